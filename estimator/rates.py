@@ -1,0 +1,208 @@
+"""The rate sheet: what the owner sets. Every price and every term of a quote comes from it.
+
+Amounts of money are exact [USD]; shares are fractions of one; hours are decimal [h].
+Defaults are common practice, no source; the demo shop's own sheet is
+invented.
+"""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from typing import Annotated, Literal
+
+from pydantic import BaseModel, ConfigDict, Field, model_validator
+
+from estimator.heater import Access, HeaterClass
+from estimator.money import Dollars, Share
+from estimator.survival import LifeDistribution
+
+Factor = Annotated[Decimal, Field(ge=1, le=10)]
+Rate = Annotated[float, Field(gt=-0.5, lt=1, allow_inf_nan=False)]
+
+
+class _Section(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class LineKind(StrEnum):
+    """Kind of a price line; tax and discount go by it."""
+
+    PART = "part"
+    LABOR = "labor"
+    TRIP = "trip"
+    PERMIT = "permit"
+    DISPOSAL = "disposal"
+    MATERIAL = "material"
+    HEATER = "heater"
+
+
+class Shop(_Section):
+    """Who issues the quote."""
+
+    name: Annotated[str, Field(min_length=1, max_length=120)]
+    address: Annotated[str, Field(max_length=240)] = ""
+    phone: Annotated[str, Field(max_length=40)] = ""
+    license: Annotated[str, Field(max_length=80)] = ""
+    invented: bool = False
+    currency: Literal["USD"] = "USD"
+
+
+class LaborRates(_Section):
+    """Rates by class, the factor for hard access, and the minimum that is billed."""
+
+    regular_per_h: Dollars
+    after_hours_per_h: Dollars
+    minimum_h: Annotated[Decimal, Field(ge=0, le=8)] = Decimal("1.0")
+    access_factor: dict[Access, Factor] = {
+        Access.OPEN: Decimal("1.0"),
+        Access.TIGHT: Decimal("1.25"),
+        Access.VERY_TIGHT: Decimal("1.5"),
+    }
+    cost_per_h: Dollars
+
+    @model_validator(mode="after")
+    def _every_access_has_a_factor(self) -> LaborRates:
+        missing = [access.value for access in Access if access not in self.access_factor]
+        if missing:
+            raise ValueError(f"access_factor lacks {', '.join(missing)}; give each a factor")
+        return self
+
+
+class TripCharge(_Section):
+    """Charge for coming out and finding the fault; credited when work goes ahead or not."""
+
+    amount: Dollars
+    cost: Dollars = Decimal(0)
+    credited_when_work_goes_ahead: bool = False
+
+
+class MarkupBand(_Section):
+    """Parts that cost up to `up_to_cost` sell at cost times one plus `markup`."""
+
+    up_to_cost: Dollars | None = None
+    markup: Annotated[Decimal, Field(ge=0, le=20)]
+
+
+class PartPricing(_Section):
+    """Bands of markup by cost, or one target gross margin; never both.
+
+    The last band has no `up_to_cost`: it takes every dearer part.
+    """
+
+    markup_bands: tuple[MarkupBand, ...] = ()
+    target_margin: Share | None = None
+    cap_at_list_price: bool = False
+
+    @model_validator(mode="after")
+    def _one_way_of_pricing(self) -> PartPricing:
+        if bool(self.markup_bands) == (self.target_margin is not None):
+            raise ValueError("give either markup_bands or target_margin, one of the two")
+        limits = [band.up_to_cost for band in self.markup_bands]
+        if limits:
+            closed = [limit for limit in limits[:-1] if limit is not None]
+            if limits[-1] is not None or len(closed) != len(limits) - 1:
+                raise ValueError("every markup band but the last needs up_to_cost, the last none")
+            if any(a >= b for a, b in zip(closed, closed[1:], strict=False)):
+                raise ValueError("markup bands must rise in up_to_cost")
+        return self
+
+
+class OtherPricing(_Section):
+    """Markups on what is neither a part nor labor, and the sundries of every job."""
+
+    heater_markup: Annotated[Decimal, Field(ge=0, le=20)] = Decimal("0.25")
+    material_markup: Annotated[Decimal, Field(ge=0, le=20)] = Decimal("0.50")
+    permit_markup: Annotated[Decimal, Field(ge=0, le=20)] = Decimal(0)
+    disposal_markup: Annotated[Decimal, Field(ge=0, le=20)] = Decimal(0)
+    sundries_price: Dollars = Decimal(0)
+    sundries_cost: Dollars = Decimal(0)
+
+
+class Discounts(_Section):
+    """What a plan member gets off, and the largest discount a technician may give."""
+
+    plan_member: Share = Decimal(0)
+    technician_limit: Share = Decimal(0)
+    kinds: tuple[LineKind, ...] = (LineKind.PART, LineKind.LABOR)
+
+
+class Tax(_Section):
+    """Sales tax: one rate, by kind of line."""
+
+    rate: Share = Decimal(0)
+    taxable: tuple[LineKind, ...] = (LineKind.PART, LineKind.MATERIAL, LineKind.HEATER)
+
+
+class QuoteTerms(_Section):
+    """How a quote is rounded, how long it holds, and the margin it may not go under."""
+
+    round_total_to: Annotated[Decimal, Field(gt=0, le=100)] = Decimal("0.01")
+    valid_days: Annotated[int, Field(ge=1, le=365)] = 30
+    margin_floor: Share = Decimal(0)
+    lump_sum: bool = False
+    terms: Annotated[str, Field(max_length=2000)] = ""
+
+
+class FuelPrices(_Section):
+    """What energy costs here when the customer has no bill at hand."""
+
+    natural_gas_per_therm: Annotated[float, Field(gt=0, le=50)]
+    propane_per_gal: Annotated[float, Field(gt=0, le=50)]
+    electricity_per_kwh: Annotated[float, Field(gt=0, le=5)]
+
+
+class UnitUpkeep(_Section):
+    """Upkeep of a class of heater and how often it is mended.
+
+    `upkeep_per_year` [USD/yr] (flushing, checking); `repairs_per_year` [1/yr] with
+    `repair_price` [USD] each.
+    """
+
+    upkeep_per_year: Dollars = Decimal(0)
+    repairs_per_year: Annotated[float, Field(ge=0, le=5)] = 0.0
+    repair_price: Dollars = Decimal(0)
+
+
+class Economics(_Section):
+    """Terms of the comparison; see the engine for each symbol.
+
+    `price_outlook` picks the fuel-price indices: "published" (the dated table that the
+    estimator carries) or "flat" with `fuel_escalation` a year, above inflation.
+    """
+
+    real_discount_rate: Rate = 0.03
+    price_outlook: Literal["published", "flat"] = "published"
+    fuel_escalation: Rate = 0.0
+    install_price_escalation: Rate = 0.0
+    urgency_premium: Annotated[float, Field(ge=0, le=5)] = 0.15
+    failure_damage: Dollars = Decimal(150)
+    aging: Annotated[float, Field(ge=0, le=0.2)] = 0.0
+    indifference_band: Dollars = Decimal(150)
+    defender_upkeep: UnitUpkeep = UnitUpkeep()
+    challenger_upkeep: dict[HeaterClass, UnitUpkeep] = {}
+    lives: dict[HeaterClass, LifeDistribution] = {}
+
+
+class RateSheet(_Section):
+    """Everything the owner sets, as one version that never changes once published."""
+
+    shop: Shop
+    labor: LaborRates
+    trip: TripCharge
+    parts: PartPricing
+    other: OtherPricing = OtherPricing()
+    discounts: Discounts = Discounts()
+    tax: Tax = Tax()
+    quote: QuoteTerms = QuoteTerms()
+    fuel_prices: FuelPrices
+    economics: Economics = Economics()
+
+
+class RateSheetVersion(_Section):
+    """A published rate sheet: its number, the day from which it holds, the sheet."""
+
+    version: int
+    holds_from: date
+    sheet: RateSheet
