@@ -7,7 +7,6 @@ every quote it holds.
 
 from __future__ import annotations
 
-from datetime import date
 from decimal import Decimal
 from typing import Annotated
 
@@ -20,7 +19,7 @@ from estimator.heater import Household, RatingPlate, Site
 from estimator.life_cycle import PathCost
 from estimator.money import Share
 from estimator.pricing import JobMargin, PricedJob
-from estimator.supply import SuppliedPart
+from estimator.supply import FitClass, Stock
 from estimator.verdict import Verdict
 
 
@@ -31,8 +30,9 @@ class _Frozen(BaseModel):
 class Case(_Frozen):
     """What the technician found: heater, place, household, finding, remedy, readings.
 
-    `unavailable_hours`-free: only what changes the answer is in it. Names of people are
-    kept elsewhere.
+    Only what changes the answer is in it; names of people are kept elsewhere. `years` is
+    the study period [yr]; where it is ``None`` the household's years in the house, else
+    the mean life of a like-for-like heater.
     """
 
     heater: RatingPlate
@@ -111,13 +111,25 @@ class ReplacementPath(_Frozen):
     discounted_payback_years: float | None
 
 
+class PartShown(_Frozen):
+    """A part of the repair as the customer may see it: no cost in it."""
+
+    number: str
+    description: str
+    fit_class: FitClass
+    reasons: tuple[str, ...]
+    check_these: tuple[str, ...]
+    stock: Stock
+    needed_because: str | None
+
+
 class Estimate(_Frozen):
     """All that a quote says, fit for a customer: no cost and no margin in it."""
 
     study_years: int
     real_discount_rate: float
     heater: HeaterFacts
-    parts: tuple[SuppliedPart, ...]
+    parts: tuple[PartShown, ...]
     grade: Grade
     stops: tuple[Stop, ...]
     cautions: tuple[Caution, ...]

@@ -10,10 +10,9 @@ from decimal import Decimal
 
 from pydantic import BaseModel, ConfigDict
 
-from estimator.cautions import Caution
 from estimator.heater import Access
-from estimator.money import Dollars, Share
-from estimator.rates import LineKind, RateSheet
+from estimator.money import Share
+from estimator.rates import LineKind
 from estimator.supply import Operation, ReplacementHeater, SiteItem, SuppliedPart
 
 
