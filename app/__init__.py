@@ -1,0 +1,1 @@
+"""The quote at the door: use cases, ledger, documents, page and command line."""

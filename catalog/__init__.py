@@ -1,0 +1,1 @@
+"""The parts catalog in DuckDB: what fits, why, and where it is."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
+from itertools import pairwise
 from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
@@ -104,7 +105,7 @@ class PartPricing(_Section):
             closed = [limit for limit in limits[:-1] if limit is not None]
             if limits[-1] is not None or len(closed) != len(limits) - 1:
                 raise ValueError("every markup band but the last needs up_to_cost, the last none")
-            if any(a >= b for a, b in zip(closed, closed[1:], strict=False)):
+            if any(a >= b for a, b in pairwise(closed)):
                 raise ValueError("markup bands must rise in up_to_cost")
         return self
 

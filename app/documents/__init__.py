@@ -1,0 +1,1 @@
+"""Written documents made from an issued quote."""

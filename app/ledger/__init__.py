@@ -1,0 +1,1 @@
+"""Drafts, rate sheets and issued quotes, kept in SQL."""

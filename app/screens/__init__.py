@@ -1,0 +1,1 @@
+"""Layout of the page, and nothing else."""

@@ -1,0 +1,1 @@
+"""Frozen view-models: what a screen shows, testable without a page."""

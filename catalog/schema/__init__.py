@@ -1,0 +1,1 @@
+"""Table definitions of a catalog, one statement a file."""

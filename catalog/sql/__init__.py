@@ -1,0 +1,1 @@
+"""Queries on a catalog, one statement a file."""
