@@ -80,3 +80,35 @@ def to_float(amount: Decimal) -> float:
     The nearest float [USD].
     """
     return float(amount)
+
+
+def dollars(amount: Decimal) -> str:
+    """Write an amount for a sentence, to the cent.
+
+    Parameters
+    ----------
+    amount
+        The amount [USD].
+
+    Returns
+    -------
+    Text such as ``$1,234.50``.
+    """
+    cents = to_cents(amount)
+    return f"-${-cents:,.2f}" if cents < 0 else f"${abs(cents):,.2f}"
+
+
+def whole_dollars(amount: Decimal) -> str:
+    """Write an expected amount for a sentence, to the dollar: more would feign precision.
+
+    Parameters
+    ----------
+    amount
+        The amount [USD].
+
+    Returns
+    -------
+    Text such as ``$1,235``.
+    """
+    whole = to_cents(amount, Decimal(1))
+    return f"-${-whole:,.0f}" if whole < 0 else f"${abs(whole):,.0f}"
