@@ -7,14 +7,16 @@ invented.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from estimator.errors import RateSheetTrouble, checked
 from estimator.heater import Access, HeaterClass
 from estimator.money import Dollars, Share
 from estimator.survival import LifeDistribution
@@ -25,6 +27,17 @@ Rate = Annotated[float, Field(gt=-0.5, lt=1, allow_inf_nan=False)]
 
 class _Section(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+    @model_validator(mode="before")
+    @classmethod
+    def _no_truth_for_a_number(cls, values: object) -> object:
+        # pydantic would take true as 1: a typing slip must not become a price
+        if isinstance(values, Mapping):
+            for name, value in values.items():
+                field = cls.model_fields.get(name)
+                if isinstance(value, bool) and field and field.annotation is not bool:
+                    raise ValueError(f"{name} is {str(value).lower()}; give a value, not a yes-no")
+        return values
 
 
 class LineKind(StrEnum):
@@ -51,7 +64,11 @@ class Shop(_Section):
 
 
 class LaborRates(_Section):
-    """Rates by class, the factor for hard access, and the minimum that is billed."""
+    """Rates by class, the factor for hard access, and the minimum that is billed.
+
+    `cost_per_h` is what an hour costs the shop; `after_hours_cost_per_h` the same outside
+    hours, equal to it where not given.
+    """
 
     regular_per_h: Dollars
     after_hours_per_h: Dollars
@@ -62,6 +79,7 @@ class LaborRates(_Section):
         Access.VERY_TIGHT: Decimal("1.5"),
     }
     cost_per_h: Dollars
+    after_hours_cost_per_h: Dollars | None = None
 
     @model_validator(mode="after")
     def _every_access_has_a_factor(self) -> LaborRates:
@@ -207,3 +225,41 @@ class RateSheetVersion(_Section):
     version: int
     holds_from: date
     sheet: RateSheet
+
+
+def rate_sheet_from(values: Mapping[str, Any], where: str) -> RateSheet:
+    """Read a rate sheet from what a TOML or JSON file held, or from a form.
+
+    Parameters
+    ----------
+    values
+        Sections and keys; a number may be whole, decimal or text. The TOML number 0.1
+        becomes exactly ``Decimal("0.1")``.
+    where
+        The file or form, for the message.
+
+    Returns
+    -------
+    The rate sheet.
+
+    Raises
+    ------
+    RateSheetTrouble
+        Naming each wrong key, and the known key nearest to a misspelt one.
+    """
+    return checked(RateSheet, values, where, RateSheetTrouble)
+
+
+def rate_sheet_to(sheet: RateSheet) -> dict[str, Any]:
+    """Write a rate sheet as values that TOML and JSON can both hold.
+
+    Parameters
+    ----------
+    sheet
+        The rate sheet.
+
+    Returns
+    -------
+    Nested keys and values; exact decimals as text, absent values left out.
+    """
+    return sheet.model_dump(mode="json", exclude_none=True)

@@ -196,9 +196,7 @@ def _money_reasons(
     gap = f"{cheaper} is expected to cost {whole_dollars(abs(saves))} less than {dearer}"
     band = whole_dollars(weighing.indifference_band)
     if kind is VerdictKind.EITHER and abs(saves) <= weighing.indifference_band:
-        first = f"{gap} over the years compared; under {band} counts as no difference."
-        if abs(saves) == weighing.indifference_band:
-            first = f"{gap} over the years compared; up to {band} counts as no difference."
+        first = f"{gap} over the years compared; up to {band} counts as no difference."
     elif kind is VerdictKind.EITHER:
         first = f"{gap} over the years compared, but that is not sure enough to call."
     else:
