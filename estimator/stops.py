@@ -5,6 +5,7 @@ from __future__ import annotations
 from estimator.cautions import Stop
 from estimator.findings import Finding, Hazards, Readings, Remedy
 from estimator.heater import Chamber, RatingPlate
+from estimator.reading_words import OPEN_OHMS
 
 INLET_LIMIT_IN_WC = 14.0
 """Highest inlet pressure [in wc] that a gas control is made for; half a pound per square inch."""
@@ -161,5 +162,10 @@ def _inlet_too_high(readings: Readings) -> bool:
 
 
 def _opened_without_cause(finding: Finding, remedy: Remedy, readings: Readings) -> bool:
-    opened = finding in OPENED_FINDINGS or remedy in OPENED_REMEDIES
+    measured = (readings.limit_ohms, readings.fuse_ohms)
+    opened = (
+        finding in OPENED_FINDINGS
+        or remedy in OPENED_REMEDIES
+        or any(ohms is not None and ohms >= OPEN_OHMS for ohms in measured)
+    )
     return opened and not (readings.opened_cause or "").strip()
