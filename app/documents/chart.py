@@ -1,0 +1,166 @@
+"""The cost chart as SVG: two paths by year, readable in grayscale and by a screen reader."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+from xml.sax.saxutils import escape
+
+from app import formatting
+
+if TYPE_CHECKING:
+    from app.views.customer import Chart
+    from app.views.customer_chart import Line
+
+ACCENT = "#0f5c5c"
+INK = "#1d2528"
+QUIET = "#5b676b"
+GRID = "#d9dfe0"
+
+WIDTH, HEIGHT = 640, 250
+LEFT, RIGHT, TOP, BOTTOM = 62, 118, 14, 42
+LABEL_GAP = 34  # two labels, each of two lines of text, must not touch
+
+# Each path differs by dash, weight and marker, so that it reads without color.
+STROKES = {
+    "repair": f'stroke="{INK}" stroke-width="2.6"',
+    "replace": f'stroke="{ACCENT}" stroke-width="2.6" stroke-dasharray="8 5"',
+}
+FILLS = {"repair": INK, "replace": ACCENT}
+
+
+def tick_step(span: float, most: int) -> float:
+    """Choose a round distance between ticks.
+
+    Parameters
+    ----------
+    span
+        What the axis covers; above zero.
+    most
+        The most steps that the axis has room for.
+
+    Returns
+    -------
+    The least of 1, 2, 2.5 or 5 times a power of ten that needs no more than `most` steps.
+    """
+    rough = span / most
+    power = 10.0 ** math.floor(math.log10(rough))
+    for factor in (1, 2, 2.5, 5):
+        if factor * power >= rough * (1 - 1e-9):
+            return factor * power
+    return 10 * power
+
+
+class _Scale:
+    """Maps years and dollars onto the drawing."""
+
+    def __init__(self, chart: Chart) -> None:
+        values = [value for line in chart.lines for value in line.cumulative_usd]
+        self.years = max(len(line.cumulative_usd) for line in chart.lines) - 1
+        top, low = max(*values, 1.0), min(*values, 0.0)
+        self.step = tick_step(top - low, 5)
+        self.low = math.floor(low / self.step) * self.step
+        self.high = math.ceil(top / self.step) * self.step
+
+    def x(self, year: float) -> float:
+        return LEFT + (WIDTH - LEFT - RIGHT) * year / max(self.years, 1)
+
+    def y(self, usd: float) -> float:
+        return TOP + (HEIGHT - TOP - BOTTOM) * (self.high - usd) / (self.high - self.low)
+
+
+def chart_svg(chart: Chart, font: str = "sans-serif") -> str:
+    """Draw the chart.
+
+    Parameters
+    ----------
+    chart
+        The chart of a customer's view.
+    font
+        Font family; must be at hand where the drawing is shown. Nothing is loaded.
+
+    Returns
+    -------
+    An SVG document with title and description, 640 by 250 units.
+    """
+    scale = _Scale(chart)
+    body = [
+        *_grid(chart, scale),
+        *(_path(line, scale) for line in chart.lines),
+        *(_cross(chart, scale, year) for year in chart.crosses_years),
+        *_end_labels(chart, scale),
+    ]
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
+        f'aria-labelledby="chart-title chart-desc" font-family="{escape(font)}" font-size="12">'
+        f'<title id="chart-title">{escape(chart.title)}</title>'
+        f'<desc id="chart-desc">{escape(chart.description)}</desc>'
+        f"{''.join(body)}</svg>"
+    )
+
+
+def _text(x: float, y: float, words: str, anchor: str, fill: str, weight: int = 400) -> str:
+    return (
+        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{fill}" '
+        f'font-weight="{weight}">{escape(words)}</text>'
+    )
+
+
+def _grid(chart: Chart, scale: _Scale) -> list[str]:
+    drawn = []
+    for count in range(round((scale.high - scale.low) / scale.step) + 1):
+        usd = scale.low + count * scale.step
+        y = scale.y(usd)
+        drawn.append(
+            f'<line x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}" '
+            f'stroke="{GRID}" stroke-width="1"/>'
+        )
+        drawn.append(_text(LEFT - 8, y + 4, formatting.whole_money(usd), "end", QUIET))
+    step = max(1, math.ceil(tick_step(max(scale.years, 1), 12)))
+    base = HEIGHT - BOTTOM
+    drawn.extend(
+        _text(scale.x(year), base + 17, str(year), "middle", QUIET)
+        for year in range(0, scale.years + 1, step)
+    )
+    middle = (LEFT + WIDTH - RIGHT) / 2
+    drawn.append(_text(middle, HEIGHT - 6, chart.years_label, "middle", QUIET))
+    return drawn
+
+
+def _path(line: Line, scale: _Scale) -> str:
+    points = " ".join(
+        f"{scale.x(year):.1f},{scale.y(usd):.1f}" for year, usd in enumerate(line.cumulative_usd)
+    )
+    return f'<polyline points="{points}" fill="none" stroke-linejoin="round" {STROKES[line.key]}/>'
+
+
+def _cross(chart: Chart, scale: _Scale, year: float) -> str:
+    before = min(int(year), scale.years - 1)
+    values = chart.lines[0].cumulative_usd
+    usd = values[before] + (year - before) * (values[before + 1] - values[before])
+    return (
+        f'<circle cx="{scale.x(year):.1f}" cy="{scale.y(usd):.1f}" r="5" fill="#ffffff" '
+        f'stroke="{INK}" stroke-width="1.6"/>'
+    )
+
+
+def _end_labels(chart: Chart, scale: _Scale) -> list[str]:
+    """Label each line at its end, pushed apart where they would touch."""
+    ends = sorted(
+        ((scale.y(line.cumulative_usd[-1]), line) for line in chart.lines),
+        key=lambda end: end[0],
+    )
+    heights = [y for y, _ in ends]
+    if len(heights) == 2 and heights[1] - heights[0] < LABEL_GAP:
+        middle = sum(heights) / 2
+        heights = [middle - LABEL_GAP / 2, middle + LABEL_GAP / 2]
+        shift = max(0.0, TOP + 8 - heights[0])
+        heights = [height + shift for height in heights]
+    x = WIDTH - RIGHT + 8
+    labels = []
+    for height, (_, line) in zip(heights, ends, strict=True):
+        fill = FILLS[line.key]
+        amount = formatting.whole_money(line.cumulative_usd[-1])
+        labels.append(_text(x, height, line.label, "start", fill, 700))
+        labels.append(_text(x, height + 15, amount, "start", fill))
+    return labels

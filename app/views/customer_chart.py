@@ -1,0 +1,126 @@
+"""The one chart of the customer's view: expected cost of both paths by year."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from app import formatting
+from app.views import customer_words as words
+
+if TYPE_CHECKING:
+    from estimator.estimate import Estimate, ReplacementPath
+
+
+@dataclass(frozen=True)
+class Line:
+    """One path: its label at the line's end and what it has cost by year 0..N [USD]."""
+
+    key: str
+    label: str
+    cumulative_usd: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One line for each open path, and the years [yr] in which two lines cross."""
+
+    title: str
+    description: str
+    years_label: str
+    lines: tuple[Line, ...]
+    crosses_years: tuple[float, ...]
+
+
+def crossings(first: tuple[float, ...], second: tuple[float, ...]) -> tuple[float, ...]:
+    """Find where two yearly series cross.
+
+    Parameters
+    ----------
+    first, second
+        Values at years 0..N, shape (N+1,) each.
+
+    Returns
+    -------
+    The crossing times [yr], linear between year ends, in order.
+
+    Notes
+    -----
+    Touching without changing sides is not a crossing.
+    """
+    gaps = [a - b for a, b in zip(first, second, strict=True)]
+    found = []
+    side, since = 0.0, 0
+    for year, gap in enumerate(gaps):
+        if gap == 0:
+            continue
+        if side * gap < 0:
+            found.append(_meeting(gaps, since, year))
+        side, since = gap, year
+    return tuple(found)
+
+
+def _meeting(gaps: list[float], before: int, after: int) -> float:
+    """Return where the gap is zero between two years on opposite sides."""
+    if after - before > 1:  # the series run together in between: the first such year
+        return float(before + 1)
+    return before + gaps[before] / (gaps[before] - gaps[after])
+
+
+def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart | None:
+    """Build the chart of the open paths.
+
+    Parameters
+    ----------
+    estimate
+        The estimate.
+    compared
+        The replacement that is compared, if any is open.
+
+    Returns
+    -------
+    The chart, or ``None`` when no path is open.
+    """
+    lines = []
+    if estimate.repair.open:
+        lines.append(Line("repair", words.REPAIR_NOW, estimate.repair.cost.cumulative))
+    if compared is not None:
+        lines.append(Line("replace", words.REPLACE_NOW, compared.cost.cumulative))
+    if not lines:
+        return None
+    crosses = crossings(lines[0].cumulative_usd, lines[1].cumulative_usd) if len(lines) == 2 else ()
+    return Chart(
+        title=words.CHART_TITLE,
+        description=f"{_say(estimate, tuple(lines), crosses)} {words.RESIDUAL_NOTE}",
+        years_label=words.YEARS_AXIS,
+        lines=tuple(lines),
+        crosses_years=crosses,
+    )
+
+
+def _say(estimate: Estimate, lines: tuple[Line, ...], crosses: tuple[float, ...]) -> str:
+    if len(lines) < 2:
+        return words.ONE_LINE
+    if len(crosses) > 1:
+        spoken = [str(_year_of(cross)) for cross in crosses]
+        return words.CROSS_OFTEN.format(years=formatting.listed(spoken))
+    gaps = [a - b for a, b in _paired(lines)]
+    first_gap = next((gap for gap in gaps if gap != 0), 0.0)
+    if first_gap == 0:
+        return words.SAME_LINES
+    order = (words.REPAIRING, words.REPLACING)
+    first, second = order if first_gap < 0 else order[::-1]
+    if not crosses:
+        years = formatting.years(estimate.study_years)
+        return words.NO_CROSS.format(years=years, first=first)
+    return words.CROSS_ONCE.format(year=_year_of(crosses[0]), first=first, second=second)
+
+
+def _paired(lines: tuple[Line, ...]) -> list[tuple[float, float]]:
+    """Pair the values of two lines year by year."""
+    return list(zip(lines[0].cumulative_usd, lines[1].cumulative_usd, strict=True))
+
+
+def _year_of(cross: float) -> int:
+    """Return the year, counted from 1, in which a time falls."""
+    return max(1, int(-(-cross // 1)))
