@@ -1,0 +1,90 @@
+"""Drafts: visits under way, saved from the first field on."""
+
+from __future__ import annotations
+
+import json
+import re
+import secrets
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from sqlalchemy import delete, insert, select, text
+
+from app.ledger.canonical import canonical_json, refuse_unstorable
+from app.ledger.columns import Row, moment_text
+from app.ledger.records import Content, Draft
+from app.ledger.tables import drafts
+from estimator.errors import LedgerTrouble
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
+# What `secrets.token_urlsafe(24)` gives; a short id in an address could be guessed.
+_DRAFT_ID = re.compile(r"[A-Za-z0-9_-]{22,64}")
+
+_SAVE = text(
+    "INSERT INTO drafts (draft_id, person, step, payload_json, made_at, saved_at)"
+    " VALUES (:draft_id, :person, :step, :payload_json, :at, :at)"
+    " ON CONFLICT (draft_id) DO UPDATE SET person = excluded.person, step = excluded.step,"
+    " payload_json = excluded.payload_json, saved_at = excluded.saved_at"
+)
+
+
+def make(connection: Connection, person: str, step: str, payload: Content, at: datetime) -> Draft:
+    """Keep a new draft under an id that cannot be guessed."""
+    draft_id = secrets.token_urlsafe(24)
+    moment = moment_text(at)
+    values = _checked(person, step, payload)
+    row = {"draft_id": draft_id, **values, "made_at": moment, "saved_at": moment}
+    connection.execute(insert(drafts).values(**row))
+    return _draft_of(row)
+
+
+def save(
+    connection: Connection, draft_id: str, person: str, step: str, payload: Content, at: datetime
+) -> Draft:
+    """Keep a draft as it now stands, also when it was discarded meanwhile."""
+    if not _DRAFT_ID.fullmatch(draft_id):
+        raise LedgerTrouble("A draft id is not one of ours", "the draft", "Start the visit anew.")
+    values = _checked(person, step, payload)
+    connection.execute(_SAVE, {"draft_id": draft_id, **values, "at": moment_text(at)})
+    saved = find(connection, draft_id)
+    assert saved is not None, "written above, in this same transaction"
+    return saved
+
+
+def find(connection: Connection, draft_id: str) -> Draft | None:
+    """Return a draft, or ``None`` when there is none under this id."""
+    found = connection.execute(select(drafts).where(drafts.c.draft_id == draft_id)).mappings()
+    row = found.one_or_none()
+    return None if row is None else _draft_of(row)
+
+
+def every(connection: Connection, person: str | None) -> tuple[Draft, ...]:
+    """Return the drafts, of one person or of all, the last saved first."""
+    query = select(drafts).order_by(drafts.c.saved_at.desc(), drafts.c.draft_id)
+    if person is not None:
+        query = query.where(drafts.c.person == person)
+    return tuple(_draft_of(row) for row in connection.execute(query).mappings())
+
+
+def discard(connection: Connection, draft_id: str) -> None:
+    """Take a draft away; one that is not there is no error."""
+    connection.execute(delete(drafts).where(drafts.c.draft_id == draft_id))
+
+
+def _checked(person: str, step: str, payload: Content) -> dict[str, str]:
+    refuse_unstorable(person, "the person's name")
+    refuse_unstorable(step, "the step's name")
+    return {"person": person, "step": step, "payload_json": canonical_json(payload)}
+
+
+def _draft_of(row: Row) -> Draft:
+    return Draft(
+        draft_id=row["draft_id"],
+        person=row["person"],
+        step=row["step"],
+        payload=json.loads(row["payload_json"]),
+        made_at=datetime.fromisoformat(row["made_at"]),
+        saved_at=datetime.fromisoformat(row["saved_at"]),
+    )

@@ -1,0 +1,169 @@
+"""The ledger's own check: chain, rate sheets, and every quote worked again to the cent."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from app.ledger import counters, quotes, rate_sheets
+from app.ledger.canonical import differences
+from app.ledger.columns import Row
+from app.ledger.records import IssuedQuote, Problem, VerifyReport
+from estimator.errors import Trouble
+from estimator.rates import RateSheetVersion
+
+if TYPE_CHECKING:
+    from app.ledger.database import Database
+
+Replay = Callable[[IssuedQuote, RateSheetVersion], str]
+"""Works a quote again from its inputs, supply and rate sheet; gives canonical JSON."""
+
+_CHUNK = 200
+_DIFFERENCES_SHOWN = 3
+
+
+def verify(database: Database, replay: Replay) -> VerifyReport:
+    """Walk all rate sheets and quotes; see `Ledger.verify`."""
+    problems = list(_damage(database))
+    sheets = _Sheets()
+    with database.reading() as connection:
+        rows = rate_sheets.rows(connection)
+        published = counters.last_value(connection, counters.RATE_SHEETS)
+    problems += sheets.walk(rows, published)
+    chain = _Chain()
+    while True:
+        with database.reading() as connection:
+            chunk = quotes.rows_after(connection, chain.sequence, _CHUNK)
+            issued = counters.last_value(connection, counters.QUOTES)
+        if not chunk:
+            break
+        for row in chunk:
+            problems += chain.follow(row)
+            problems += _one_quote(row, sheets, replay)
+    problems += chain.end(issued)
+    return VerifyReport(chain.count, len(rows), tuple(problems))
+
+
+def _damage(database: Database) -> Iterator[Problem]:
+    if database.dialect != "sqlite":
+        return
+    with database.reading() as connection:
+        for (said,) in connection.exec_driver_sql("PRAGMA quick_check(5)"):
+            if said != "ok":
+                yield Problem(f"The file is damaged: {said}")
+
+
+@dataclass
+class _Sheets:
+    """Rate sheets as they are stored, by version."""
+
+    known: dict[int, tuple[str, RateSheetVersion | None]] = field(default_factory=dict)
+
+    def walk(self, rows: list[Row], published: int) -> Iterator[Problem]:
+        before = ""
+        for row in rows:
+            version = row["version"]
+            if rate_sheets.sheet_hash(row) != row["hash"]:
+                yield Problem(f"Rate sheet {version} was changed after it was published")
+            if row["previous_hash"] != before:
+                yield Problem(
+                    f"Rate sheet {version} does not follow the one before it, which was"
+                    " changed or taken away"
+                )
+            before = row["hash"]
+            try:
+                sheet = rate_sheets.version_of_row(row)
+            except ValueError as problem:
+                sheet = None
+                yield Problem(
+                    f"Rate sheet {version} cannot be read: {str(problem).splitlines()[0]}"
+                )
+            self.known[version] = (rate_sheets.sheet_hash(row), sheet)
+        if published != len(rows):
+            yield Problem(f"{published} rate sheets were published and {len(rows)} are there")
+
+
+@dataclass
+class _Chain:
+    """Where the walk stands: the last quote's place, name and hash."""
+
+    sequence: int = 0
+    count: int = 0
+    number: str | None = None
+    revision: int | None = None
+    hash: str = ""
+
+    def follow(self, row: Row) -> Iterator[Problem]:
+        name = f"{row['number']} revision {row['revision']}"
+        gap = row["sequence"] - self.sequence - 1
+        if gap:
+            after = f"after {self.number} revision {self.revision}" if self.number else "first"
+            yield Problem(f"{gap} issued {after}, before quote {name}, not there any more")
+        elif row["previous_hash"] != self.hash:
+            if self.number is None:
+                yield Problem(
+                    "its link to the start of the ledger was changed",
+                    row["number"],
+                    row["revision"],
+                )
+            else:
+                yield Problem(
+                    f"its hash is not the one that the next quote, {name}, was issued on; one"
+                    " of the two was changed after it was issued",
+                    self.number,
+                    self.revision,
+                )
+        self.sequence, self.count = row["sequence"], self.count + 1
+        self.number, self.revision, self.hash = row["number"], row["revision"], row["hash"]
+
+    def end(self, issued: int) -> Iterator[Problem]:
+        if issued != self.sequence:
+            yield Problem(
+                f"{issued} revisions of quotes were issued and the last one there is number"
+                f" {self.sequence} of them"
+            )
+
+
+def _one_quote(row: Row, sheets: _Sheets, replay: Replay) -> Iterator[Problem]:
+    number, revision = row["number"], row["revision"]
+    changed = quotes.quote_hash(row) != row["hash"]
+    if changed or quotes.personal_digest(row) != row["personal_digest"]:
+        what = "a price, result or other content" if changed else "the customer, title or inputs"
+        yield Problem(f"{what} was changed after it was issued", number, revision)
+    stored, sheet = sheets.known.get(row["rate_sheet_version"], ("", None))
+    if sheet is None:
+        yield Problem(
+            f"its rate sheet, version {row['rate_sheet_version']}, is not there", number, revision
+        )
+        return
+    if stored != row["rate_sheet_hash"]:
+        yield Problem(
+            f"its rate sheet, version {sheet.version}, is not the one it was issued on",
+            number,
+            revision,
+        )
+    yield from _replayed(row, sheet, replay)
+
+
+def _replayed(row: Row, sheet: RateSheetVersion, replay: Replay) -> Iterator[Problem]:
+    number, revision = row["number"], row["revision"]
+    try:
+        again = replay(quotes.quote_of(row), sheet)
+        if again == row["results_json"]:
+            return
+        found = differences(json.loads(row["results_json"]), json.loads(again))
+        shown = list(islice(found, _DIFFERENCES_SHOWN))
+    except Trouble as problem:
+        yield Problem(f"it cannot be worked again: {problem}", number, revision)
+        return
+    except Exception as problem:  # noqa: BLE001 - one bad quote must not hide the others
+        said = (str(problem).splitlines() or [""])[0]
+        yield Problem(
+            f"it cannot be worked again ({type(problem).__name__}: {said})", number, revision
+        )
+        return
+    for difference in shown:
+        yield Problem(str(difference), number, revision, difference.path)
