@@ -12,7 +12,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from estimator.estimate import Case
+from estimator.case import Case
 from estimator.findings import FINDINGS, Finding, Hazards, Readings, Remedy
 from estimator.heater import Household, RatingPlate, Site
 from estimator.money import Share

@@ -1,51 +1,22 @@
-"""One heater, one finding, one rate sheet: everything that a quote says.
-
-This is where the parts of the estimator meet. It is pure: the same case, supply, rate
-sheet and day give the same estimate to the cent, which is what lets a ledger replay
-every quote it holds.
-"""
+"""What an estimate says of one heater: everything that a quote is made from."""
 
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, ConfigDict
 
 from estimator.cautions import Caution, Stop
 from estimator.evidence import Grade
-from estimator.findings import Finding, Hazards, Readings, Remedy
-from estimator.heater import Household, RatingPlate, Site
 from estimator.life_cycle import PathCost
-from estimator.money import Share
 from estimator.pricing import JobMargin, PricedJob
+from estimator.sensitivity import Swing
 from estimator.supply import FitClass, Stock
 from estimator.verdict import Verdict
 
 
 class _Frozen(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class Case(_Frozen):
-    """What the technician found: heater, place, household, finding, remedy, readings.
-
-    Only what changes the answer is in it; names of people are kept elsewhere. `years` is
-    the study period [yr]; where it is ``None`` the household's years in the house, else
-    the mean life of a like-for-like heater.
-    """
-
-    heater: RatingPlate
-    site: Site = Site()
-    household: Household = Household()
-    finding: Finding
-    remedy: Remedy
-    readings: Readings = Readings()
-    hazards: Hazards = Hazards()
-    after_hours: bool = False
-    plan_member: bool = False
-    discount: Share = Decimal(0)
-    years: Annotated[int, Field(ge=1, le=40)] | None = None
 
 
 class HeaterFacts(_Frozen):
@@ -71,7 +42,11 @@ class HeaterFacts(_Frozen):
 
 
 class RepairPath(_Frozen):
-    """Repair now. `per_month` is the equivalent annual cost over twelve [USD]."""
+    """Repair now. `per_month` is the equivalent annual cost over twelve [USD].
+
+    Where the path is closed its figures are what they would be if it were not; no
+    surface shows them then.
+    """
 
     open: bool
     closed_reason: str | None
@@ -135,6 +110,7 @@ class Estimate(_Frozen):
     cautions: tuple[Caution, ...]
     repair: RepairPath
     replacements: tuple[ReplacementPath, ...]
+    moves_most: tuple[Swing, ...]
     verdict: Verdict
 
 

@@ -6,10 +6,11 @@ common practice, no source.
 
 from __future__ import annotations
 
+import math
 from enum import StrEnum
 from typing import Annotated, Literal, NamedTuple
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, PlainSerializer
 
 from estimator.supply import PartFamily
 
@@ -225,13 +226,30 @@ FINDINGS: dict[Finding, FindingFacts] = {
 
 Pressure = Annotated[float, Field(ge=-5, le=60, allow_inf_nan=False)]
 Millivolts = Annotated[float, Field(ge=-50, le=1500, allow_inf_nan=False)]
-Ohms = Annotated[float, Field(ge=0, le=float("inf"))]
+OPEN_CIRCUIT = "open"
+
+
+def _read_open(given: object) -> object:
+    return math.inf if given == OPEN_CIRCUIT else given
+
+
+def _write_open(ohms: float) -> float | str:
+    return OPEN_CIRCUIT if math.isinf(ohms) else ohms
+
+
+Ohms = Annotated[
+    float,
+    Field(ge=0, json_schema_extra={"description": 'ohms, or "open" for an open circuit'}),
+    BeforeValidator(_read_open, json_schema_input_type=float | Literal["open"]),
+    PlainSerializer(_write_open),
+]
+"""A resistance [Ω]; an open circuit is infinite and is read and written as "open"."""
 
 
 class Readings(BaseModel):
     """What was measured and seen at the heater; ``None`` is "not looked at".
 
-    Pressures [in wc], voltages [mV], resistances [Ω] where infinite is an open circuit.
+    Pressures [in wc], voltages [mV], resistances [Ω] where "open" is an open circuit.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

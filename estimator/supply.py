@@ -141,12 +141,17 @@ class ReplacementHeater(BaseModel):
 
 
 class Supply(BaseModel):
-    """All that the catalog supplies to one estimate; kept with an issued quote."""
+    """All that the catalog supplies to one estimate; kept with an issued quote.
+
+    `no_part_reason` says why no part fits today; `sealed_part_listed` whether the maker
+    lists a part that closes the sealed chamber again, where that was looked up.
+    """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     catalog_version: str
     parts: tuple[SuppliedPart, ...] = ()
     no_part_reason: str | None = None
+    sealed_part_listed: bool | None = None
     operations: tuple[Operation, ...] = ()
     replacements: tuple[ReplacementHeater, ...] = ()

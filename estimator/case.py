@@ -1,0 +1,35 @@
+"""What the technician found, as far as it changes the answer."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from estimator.findings import Finding, Hazards, Readings, Remedy
+from estimator.heater import Household, RatingPlate, Site
+from estimator.money import Share
+
+
+class Case(BaseModel):
+    """What the technician found: heater, place, household, finding, remedy, readings.
+
+    Only what changes the answer is in it; names of people are kept elsewhere. `years` is
+    the study period [yr]; where it is ``None`` the household's years in the house, else
+    the mean life of a like-for-like heater.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    heater: RatingPlate
+    site: Site = Site()
+    household: Household = Household()
+    finding: Finding
+    remedy: Remedy
+    readings: Readings = Readings()
+    hazards: Hazards = Hazards()
+    after_hours: bool = False
+    plan_member: bool = False
+    discount: Share = Decimal(0)
+    years: Annotated[int, Field(ge=1, le=40)] | None = None
