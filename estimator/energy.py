@@ -14,14 +14,9 @@ from __future__ import annotations
 from pydantic import BaseModel, ConfigDict
 
 from estimator.cautions import Caution
-from estimator.efficiency import (
-    Rating,
-    check_recovery,
-    default_recovery_efficiency,
-    recovery_caution,
-)
+from estimator.efficiency import Rating, default_recovery_efficiency, recovery_caution
 from estimator.errors import InputTrouble
-from estimator.heater import DrawBin, Fuel, HeaterClass, Household, RatingPlate
+from estimator.heater import Fuel, HeaterClass, Household, RatingPlate
 from estimator.mains import daily_draw_gal, household_cautions, inlet_temperature_f
 from estimator.supply import ReplacementHeater
 from estimator.units import (
@@ -32,20 +27,31 @@ from estimator.units import (
     BTU_PER_THERM,
     HOURS_PER_DAY,
     KG_PER_LB,
-    WATER_HEAT_BTU_PER_GAL_F,
+)
+from estimator.wham import (
+    energy_over_rating,
+    fuel_ua,
+    load_btu_per_day,
+    storage_btu_per_day,
 )
 
-TEST_INLET_F = 58.0
-TEST_AMBIENT_F = 67.5
-EF_TEST_SETPOINT_F = 135.0
-EF_TEST_DRAW_GAL = 64.3
-UEF_TEST_SETPOINT_F = 125.0
-UEF_TEST_DRAW_GAL: dict[DrawBin, float] = {
-    DrawBin.VERY_SMALL: 10.0,
-    DrawBin.LOW: 38.0,
-    DrawBin.MEDIUM: 55.0,
-    DrawBin.HIGH: 84.0,
-}
+__all__ = [
+    "CO2_KG_PER_KWH",
+    "CO2_KG_PER_MMBTU",
+    "EnergyUse",
+    "co2_kg_per_year",
+    "daily_draw_gal",
+    "energy_cost_per_year",
+    "energy_over_rating",
+    "fuel_ua",
+    "heater_energy",
+    "household_cautions",
+    "inlet_temperature_f",
+    "load_btu_per_day",
+    "replacement_energy",
+    "storage_btu_per_day",
+]
+
 ELECTRIC_TANK_INPUT_BTU_PER_H = 4.5 * BTU_PER_KWH
 """Input of an electric tank when none is given: a 4.5 kW element; common practice, no source."""
 
@@ -66,7 +72,8 @@ class EnergyUse(BaseModel):
     `btu_per_day` [Btu/day] at the heater; `therms_per_year` [therm/yr] of gas, 0 for an
     electric one, and `kwh_per_year` [kWh/yr] the other way round. `ua` [Btu/(h·°F)] is the
     fuel UA of a tank, ``None`` where load over rating was used. `gallons_per_day`
-    [gal/day] and `inlet_f` [°F] are what it was worked out for.
+    [gal/day] and `inlet_f` [°F] are what it was worked out for; what was assumed about them
+    is said by `household_cautions`, once for all heaters.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -79,166 +86,6 @@ class EnergyUse(BaseModel):
     gallons_per_day: float
     inlet_f: float
     cautions: tuple[Caution, ...] = ()
-
-
-def rating_test_conditions(rating: Rating) -> tuple[float, float]:
-    """Return the draw and set point of the test behind a rating.
-
-    Parameters
-    ----------
-    rating
-        An EF, or a UEF with its draw bin.
-
-    Returns
-    -------
-    Draw [gal/day] and set point [°F].
-
-    Raises
-    ------
-    InputTrouble
-        If a UEF comes without its draw bin.
-
-    References
-    ----------
-    10 CFR 430 subpart B appendix E, and as it stood before 2014 for EF.
-    """
-    if rating.metric == "EF":
-        return EF_TEST_DRAW_GAL, EF_TEST_SETPOINT_F
-    if rating.draw_bin is None:
-        raise InputTrouble(
-            f"UEF {rating.value:g} has no draw bin",
-            mend="Give the draw bin of the label: very_small, low, medium or high.",
-        )
-    return UEF_TEST_DRAW_GAL[rating.draw_bin], UEF_TEST_SETPOINT_F
-
-
-def load_btu_per_day(gallons_per_day: float, setpoint_f: float, inlet_f: float) -> float:
-    """Return the heat that a day's hot water takes up.
-
-    Parameters
-    ----------
-    gallons_per_day
-        Draw [gal/day].
-    setpoint_f, inlet_f
-        Temperatures of the hot water and of the water that comes in [°F].
-
-    Returns
-    -------
-    Load [Btu/day].
-
-    References
-    ----------
-    LBNL water heater analysis model documentation.
-    """
-    return gallons_per_day * WATER_HEAT_BTU_PER_GAL_F * (setpoint_f - inlet_f)
-
-
-def fuel_ua(rating: Rating, input_btu_per_h: float) -> float:
-    """Return the standby coefficient of a tank, counted in fuel.
-
-    Parameters
-    ----------
-    rating
-        EF or UEF with its recovery efficiency.
-    input_btu_per_h
-        Rated input [Btu/h].
-
-    Returns
-    -------
-    Fuel UA [Btu/(h·°F)]: fuel burned for standby per degree between tank and room. It is
-    not the heat loss of the tank.
-
-    Raises
-    ------
-    InputTrouble
-        If the rating is not below the recovery efficiency, or the input cannot make the
-        test's draw in a day.
-
-    References
-    ----------
-    Lutz et al., WHAM, ACEEE Summer Study 1998.
-    """
-    recovery = rating.recovery_efficiency
-    check_recovery(rating.value, rating.metric, recovery)
-    draw, setpoint = rating_test_conditions(rating)
-    drawn = load_btu_per_day(draw, setpoint, TEST_INLET_F)
-    spare = HOURS_PER_DAY / drawn - 1.0 / (recovery * input_btu_per_h)
-    if spare <= 0:
-        raise InputTrouble(
-            f"Input of {input_btu_per_h:g} Btu/h cannot heat the {draw:g} gal/day of the "
-            "rating test",
-            mend="Read the input and the draw bin again.",
-        )
-    return (1.0 / rating.value - 1.0 / recovery) / ((setpoint - TEST_AMBIENT_F) * spare)
-
-
-def storage_btu_per_day(
-    ua: float,
-    recovery_efficiency: float,
-    input_btu_per_h: float,
-    gallons_per_day: float,
-    *,
-    setpoint_f: float = UEF_TEST_SETPOINT_F,
-    inlet_f: float = TEST_INLET_F,
-    ambient_f: float = TEST_AMBIENT_F,
-) -> float:
-    """Return the energy that a tank uses in a day, by WHAM.
-
-    Parameters
-    ----------
-    ua
-        Fuel UA [Btu/(h·°F)].
-    recovery_efficiency
-        Recovery efficiency [1].
-    input_btu_per_h
-        Rated input [Btu/h].
-    gallons_per_day
-        Draw [gal/day].
-    setpoint_f, inlet_f, ambient_f
-        Temperatures of the tank, of the water that comes in, and of the room [°F].
-
-    Returns
-    -------
-    Energy [Btu/day], pilot in.
-
-    Notes
-    -----
-    A daily average: recovery time must fit into the day. A room as warm as the tank or
-    warmer costs no standby; the equation is not carried to a negative one.
-
-    References
-    ----------
-    Lutz et al., WHAM, ACEEE Summer Study 1998.
-    """
-    standby = ua * max(setpoint_f - ambient_f, 0.0)
-    load = load_btu_per_day(gallons_per_day, setpoint_f, inlet_f)
-    recovery = load / recovery_efficiency * (1.0 - standby / input_btu_per_h)
-    return recovery + HOURS_PER_DAY * standby
-
-
-def energy_over_rating(load_btu_per_day: float, rating: float) -> float:
-    """Return the energy of a heater whose rating is taken to hold as it is used.
-
-    Parameters
-    ----------
-    load_btu_per_day
-        Heat that the hot water takes up [Btu/day].
-    rating
-        UEF [1].
-
-    Returns
-    -------
-    Energy [Btu/day].
-
-    Notes
-    -----
-    Holds near the draw, temperatures and room of the rating test.
-
-    References
-    ----------
-    FEMP, Purchasing Energy-Efficient Residential Water Heaters, 2022.
-    """
-    return load_btu_per_day / rating
 
 
 def heater_energy(plate: RatingPlate, rating: Rating, household: Household) -> EnergyUse:
@@ -255,7 +102,7 @@ def heater_energy(plate: RatingPlate, rating: Rating, household: Household) -> E
 
     Returns
     -------
-    Energy by its fuel, with what was assumed about the household.
+    Energy by its fuel.
 
     Raises
     ------
@@ -393,7 +240,7 @@ def _storage_use(
         inlet_f=inlet,
         ambient_f=household.ambient_f,
     )
-    found = [*cautions, *household_cautions(household)]
+    found = list(cautions)
     if household.ambient_f >= household.setpoint_f:
         found.append(_WARM_ROOM)
     if per_day > HOURS_PER_DAY * input_btu_per_h:
@@ -407,8 +254,7 @@ def _use_over_rating(replacement: ReplacementHeater, household: Household) -> En
     per_day = energy_over_rating(load, replacement.uniform_energy_factor)
     heat_pump = replacement.heater_class is HeaterClass.HEAT_PUMP
     said = _heat_pump_caution(household.ambient_f) if heat_pump else _INSTANTANEOUS
-    cautions = (said, *household_cautions(household))
-    return _use(replacement.fuel, per_day, None, draw, inlet, cautions)
+    return _use(replacement.fuel, per_day, None, draw, inlet, (said,))
 
 
 def _use(
