@@ -13,7 +13,6 @@ from estimator.energy import (
     EnergyUse,
     energy_cost_per_year,
     heater_energy,
-    household_cautions,
     replacement_energy,
 )
 from estimator.heater import Fuel, HeaterClass, Household
@@ -70,7 +69,6 @@ def heater_in_place(case: Case, rates: RateSheet, on: date) -> HeaterInPlace:
         cautions=(
             *rating.cautions,
             *use.cautions,
-            *household_cautions(case.household),
             *_outlook_cautions(case.heater.fuel, rates.economics, on),
         ),
     )

@@ -116,7 +116,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
     comparison, costs = _compare_all(kept, candidates, terms)
     repair = _repair_path(comparison, repair_priced, stops, supply)
     paths = [
-        _replacement_path(it, case, comparison, costs[it.unit.name], terms.real_discount_rate)
+        _replacement_path(it, comparison, costs[it.unit.name], terms.real_discount_rate)
         for it in candidates
     ]
     moves_most = swings(kept, _compared(candidates), terms)
@@ -128,7 +128,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             real_discount_rate=terms.real_discount_rate,
             heater=_facts(case, in_place),
             parts=tuple(_shown(part) for part in supply.parts),
-            grade=grade(case.finding, case.heater, case.readings),
+            grade=grade(case.finding, case.heater, case.readings, case.household.setpoint_f),
             stops=stops,
             cautions=_cautions(case, in_place, candidates),
             repair=repair,
@@ -234,7 +234,7 @@ def _repair_path(
 
 
 def _replacement_path(
-    candidate: _Candidate, case: Case, comparison: Comparison, cost: PathCost, rate: float
+    candidate: _Candidate, comparison: Comparison, cost: PathCost, rate: float
 ) -> ReplacementPath:
     replacement, priced, use = candidate.replacement, candidate.priced, candidate.use
     measures = savings_measures(comparison.repair, cost, rate)
@@ -306,7 +306,9 @@ def _cautions(
     """Gather what the reader must know, each thing once."""
     said = (
         *safety_cautions(case.heater, case.site, case.household, case.remedy),
-        *reading_cautions(case.finding, case.remedy, case.heater, case.readings),
+        *reading_cautions(
+            case.heater, case.readings, case.finding, case.remedy, case.household.setpoint_f
+        ),
         *in_place.cautions,
         *(caution for it in candidates for caution in it.use.cautions),
     )
