@@ -16,15 +16,19 @@ The tree::
 
 from __future__ import annotations
 
-from difflib import get_close_matches
-from typing import TYPE_CHECKING, Any, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from pydantic import BaseModel, ValidationError
+
+from estimator.refusals import Refusal, refusals
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
 Model = TypeVar("Model", bound=BaseModel)
+
+MOST_TOLD = 5
+"""How many faults one message tells; more would not be read."""
 
 
 class Trouble(Exception):
@@ -47,8 +51,11 @@ class Trouble(Exception):
         super().__init__(str(self))
 
     def __str__(self) -> str:
+        """Return one message: the place stands after the fault, before what it must be."""
+        fault, semicolon, rest = self.what.partition("; ")
         place = f" in {self.where}" if self.where else ""
-        text = f"{self.what}{place}."
+        text = f"{fault}{place}{semicolon}{rest}"
+        text = text if text.endswith("?") else f"{text}."
         return f"{text} {self.mend}" if self.mend else text
 
 
@@ -102,7 +109,8 @@ def checked(
     Raises
     ------
     InputTrouble
-        With one sentence for each wrong key, at most five.
+        With each wrong key, what it must be, and the nearest known key to a misspelt one;
+        at most five are told.
     """
     try:
         return model.model_validate(values)
@@ -133,57 +141,21 @@ def plain(
     -------
     The error, not raised.
     """
-    problems = refused.errors(include_url=False)
-    said = [_one_problem(problem, model) for problem in problems[:5]]
-    if len(problems) > len(said):
-        said.append(f"and {len(problems) - len(said)} more")
-    return family("; ".join(said), where, "Correct this and try again.")
+    found = refusals(refused, model)
+    if len(found) == 1:
+        return family(_begun(found[0]), where, "Correct this and try again.")
+    told = [
+        f"{refusal.what} ({refusal.hint})" if refusal.hint else refusal.what
+        for refusal in found[:MOST_TOLD]
+    ]
+    if len(found) > MOST_TOLD:
+        told.append(f"and {len(found) - MOST_TOLD} more")
+    what = f"{len(found)} things are wrong; {'; '.join(told)}"
+    return family(what, where, "Correct these and try again.")
 
 
-def _one_problem(problem: Any, model: type[BaseModel]) -> str:
-    path = [str(step) for step in problem["loc"]]
-    key = ".".join(path) or "the whole"
-    kind = problem["type"]
-    if kind == "extra_forbidden":
-        known = _fields_at(model, path[:-1])
-        near = get_close_matches(path[-1], known, n=1, cutoff=0.6)
-        hint = f'; did you mean "{near[0]}"?' if near else f" (known: {', '.join(sorted(known))})"
-        return f'The key "{key}" is not known{hint}'
-    if kind == "missing":
-        return f'The key "{key}" is missing'
-    if kind == "value_error":
-        return f"{key}: {problem['ctx']['error']}" if path else str(problem["ctx"]["error"])
-    given = problem["input"]
-    shown = "" if isinstance(given, dict | list | tuple | BaseModel) else f" is {_short(given)};"
-    message = str(problem["msg"]).replace("Input should be", "it must be")
-    message = message.replace("Value error, ", "")
-    return f"{key}{shown} {message[:1].lower()}{message[1:]}"
-
-
-def _short(given: object) -> str:
-    text = given if isinstance(given, str) else str(given)
-    text = text if len(text) <= 40 else f"{text[:40]}…"
-    return f'"{text}"' if isinstance(given, str) else text
-
-
-def _fields_at(model: type[BaseModel], path: list[str]) -> list[str]:
-    """Return the field names of the model that a path of keys leads to."""
-    for step in path:
-        field = model.model_fields.get(step)
-        if field is None:
-            continue  # a list index or a mapping key: stay at the same model
-        inner = _model_inside(field.annotation)
-        if inner is None:
-            return []
-        model = inner
-    return list(model.model_fields)
-
-
-def _model_inside(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    for inner in get_args(annotation):
-        found = _model_inside(inner)
-        if found is not None:
-            return found
-    return None
+def _begun(only: Refusal) -> str:
+    """Begin a sentence with a word in capitals, but leave the name of a key as it is."""
+    is_key_first = only.key and only.what.startswith(only.key)
+    what = only.what if is_key_first else only.what[:1].upper() + only.what[1:]
+    return f"{what}; {only.hint}" if only.hint else what

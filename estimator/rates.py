@@ -36,7 +36,7 @@ class _Section(BaseModel):
             for name, value in values.items():
                 field = cls.model_fields.get(name)
                 if isinstance(value, bool) and field and field.annotation is not bool:
-                    raise ValueError(f"{name} is {str(value).lower()}; give a value, not a yes-no")
+                    raise ValueError(f"{name} is {str(value).lower()}; give a number or text")
         return values
 
 
@@ -116,15 +116,22 @@ class PartPricing(_Section):
 
     @model_validator(mode="after")
     def _one_way_of_pricing(self) -> PartPricing:
-        if bool(self.markup_bands) == (self.target_margin is not None):
-            raise ValueError("give either markup_bands or target_margin, one of the two")
+        if self.markup_bands and self.target_margin is not None:
+            raise ValueError("both markup_bands and target_margin are given; keep one of the two")
+        if not self.markup_bands and self.target_margin is None:
+            raise ValueError("there is neither markup_bands nor target_margin; give one of the two")
         limits = [band.up_to_cost for band in self.markup_bands]
         if limits:
             closed = [limit for limit in limits[:-1] if limit is not None]
             if limits[-1] is not None or len(closed) != len(limits) - 1:
-                raise ValueError("every markup band but the last needs up_to_cost, the last none")
+                raise ValueError(
+                    "the markup bands do not cover every cost; give each but the last its "
+                    "up_to_cost, and the last none"
+                )
             if any(a >= b for a, b in pairwise(closed)):
-                raise ValueError("markup bands must rise in up_to_cost")
+                raise ValueError(
+                    "the markup bands do not rise in up_to_cost; put the cheapest first"
+                )
         return self
 
 

@@ -22,14 +22,18 @@ COMMON_PRACTICE = "common practice, no source"
 
 FUEL_NAMES = {Fuel.NATURAL_GAS: "natural gas", Fuel.PROPANE: "propane"}
 
-CHEAP_CAUSES: dict[str, str] = {
-    "flame": "the pilot flame judged",
-    "joint_tight": "the joint at the control checked",
-    "millivolts_loaded": "the millivolts measured under load",
-    "limit_ohms": "the limit measured",
-    "fuse_ohms": "the thermal fuse measured",
+CHEAP_CAUSES: dict[Finding, dict[str, str]] = {
+    Finding.CONTROL_MAGNET: {
+        "flame": "the pilot flame judged",
+        "joint_tight": "the joint at the control checked",
+        "millivolts_loaded": "the millivolts measured under load",
+        "limit_ohms": "the limit measured where there is one",
+        "fuse_ohms": "the thermal fuse measured where there is one",
+    },
+    Finding.THERMAL_FUSE_OPEN: {"fuse_ohms": "the thermal fuse measured"},
+    Finding.THERMOSTAT_DRIFT: {"outlet_f": "the water measured at the outlet"},
 }
-"""What is looked at before a gas control is blamed."""
+"""Reading → what is looked at before a gas control is put in, by what it is blamed for."""
 
 
 def reading_cautions(
@@ -65,7 +69,7 @@ def reading_cautions(
     found = [*_pressures(plate, readings), *_voltages(plate, readings), *_circuits(readings)]
     if finding is not None:
         found += _contradicted(finding, plate, readings, setpoint_f)
-        found += _dear_part(finding, remedy, plate, readings)
+        found += _dear_part(finding, remedy, readings)
     return tuple(found)
 
 
@@ -199,21 +203,18 @@ def _contradicted(
     ]
 
 
-def _dear_part(
-    finding: Finding, remedy: Remedy | None, plate: RatingPlate, readings: Readings
-) -> list[Caution]:
-    blamed = remedy is Remedy.REPLACE_GAS_CONTROL or finding is Finding.CONTROL_MAGNET
-    if not blamed or finding is not Finding.CONTROL_MAGNET or plate.ignition not in OUTPUT_CLASS:
+def _dear_part(finding: Finding, remedy: Remedy | None, readings: Readings) -> list[Caution]:
+    if finding is not Finding.CONTROL_MAGNET and remedy is not Remedy.REPLACE_GAS_CONTROL:
         return []
-    words = words_of(Seen(plate, readings))
-    open_causes = [cause for reading, cause in CHEAP_CAUSES.items() if reading not in words]
-    if not open_causes:
+    causes = CHEAP_CAUSES.get(finding, {})
+    not_yet = [cause for reading, cause in causes.items() if getattr(readings, reading) is None]
+    if not not_yet:
         return []
     return [
         _caution(
             "cheap_cause_not_ruled_out",
             "The gas control is the dearest part and seldom the fault. Before it is replaced, "
-            f"have {_listed(open_causes)}.",
+            f"have {_listed(not_yet)}.",
         )
     ]
 
