@@ -8,9 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import numpy as np
-from numpy.typing import NDArray
-
 from estimator.errors import InputTrouble
 
 LEAST_RATE = -0.5
@@ -326,108 +323,6 @@ def discounted_payback(
     return _payback(investment, worth)
 
 
-def annual_cost_of_keeping(
-    first_cost: float,
-    market_values: Sequence[float],
-    operating_costs: Sequence[float],
-    rate: float,
-) -> NDArray[np.float64]:
-    """Return the equivalent annual cost of owning a machine for 1, 2, ... years.
-
-    Parameters
-    ----------
-    first_cost
-        What the machine costs, or could be sold for, today [USD].
-    market_values
-        What it could be sold for at the end of each year [USD].
-    operating_costs
-        What it costs to run in each year [USD].
-    rate
-        Discount rate [1/yr], above -0.5.
-
-    Returns
-    -------
-    Equivalent annual cost of keeping it 1..n years [USD/yr], shape (n,).
-
-    Raises
-    ------
-    InputTrouble
-        If the two rows differ in length or are empty, or the rate is outside its range.
-
-    References
-    ----------
-    Blank and Tarquin, Engineering Economy, chapter 11.
-    """
-    _check_rows(market_values, operating_costs)
-    factors = np.array([spv(rate, year) for year in range(1, len(market_values) + 1)])
-    present = first_cost + np.cumsum(np.asarray(operating_costs) * factors)
-    present = present - np.asarray(market_values) * factors
-    return np.asarray(present / np.cumsum(factors), dtype=np.float64)
-
-
-def marginal_costs(
-    first_cost: float,
-    market_values: Sequence[float],
-    operating_costs: Sequence[float],
-    rate: float,
-) -> NDArray[np.float64]:
-    """Return what each further year of owning a machine costs.
-
-    Parameters
-    ----------
-    first_cost
-        What the machine costs, or could be sold for, today [USD].
-    market_values
-        What it could be sold for at the end of each year [USD].
-    operating_costs
-        What it costs to run in each year [USD].
-    rate
-        Discount rate [1/yr], above -0.5.
-
-    Returns
-    -------
-    Loss of market value, interest on it, and running cost of each year [USD], shape (n,).
-
-    Raises
-    ------
-    InputTrouble
-        If the two rows differ in length or are empty, or the rate is outside its range.
-
-    References
-    ----------
-    Blank and Tarquin, Engineering Economy, chapter 11.
-    """
-    _check_rate(rate)
-    _check_rows(market_values, operating_costs)
-    values = np.array([first_cost, *market_values], dtype=np.float64)
-    return np.asarray(values[:-1] * (1.0 + rate) - values[1:] + np.asarray(operating_costs))
-
-
-def economic_life(annual_costs: Sequence[float] | NDArray[np.float64]) -> int:
-    """Return the number of years that makes owning cheapest by the year.
-
-    Parameters
-    ----------
-    annual_costs
-        Equivalent annual cost of keeping 1..n years [USD/yr].
-
-    Returns
-    -------
-    The years [yr]; the shorter where two are equal.
-
-    Raises
-    ------
-    InputTrouble
-        If there is no cost given.
-
-    References
-    ----------
-    Blank and Tarquin, Engineering Economy, chapter 11.
-    """
-    _check_years(len(annual_costs), least=1)
-    return int(np.argmin(np.asarray(annual_costs))) + 1
-
-
 def _payback(investment: float, savings: Sequence[float]) -> float | None:
     if investment <= 0:
         return 0.0
@@ -452,13 +347,4 @@ def _check_years(years: int, least: int) -> None:
         raise InputTrouble(
             f"Number of years is {years}; it must be {least} or more",
             mend="Correct the number of years.",
-        )
-
-
-def _check_rows(market_values: Sequence[float], operating_costs: Sequence[float]) -> None:
-    if len(market_values) != len(operating_costs) or not market_values:
-        raise InputTrouble(
-            f"There are {len(market_values)} market values and {len(operating_costs)} "
-            "operating costs; there must be as many of each, at least one",
-            mend="Give one of each for every year.",
         )
