@@ -60,7 +60,7 @@ class _Scale:
         top, low = max(*values, 1.0), min(*values, 0.0)
         self.step = tick_step(top - low, 5)
         self.low = math.floor(low / self.step) * self.step
-        self.high = math.ceil(top / self.step) * self.step
+        self.high = top + 0.04 * (top - self.low)
 
     def x(self, year: float) -> float:
         return LEFT + (WIDTH - LEFT - RIGHT) * year / max(self.years, 1)
@@ -108,7 +108,7 @@ def _text(x: float, y: float, words: str, anchor: str, fill: str, weight: int = 
 
 def _grid(chart: Chart, scale: _Scale) -> list[str]:
     drawn = []
-    for count in range(round((scale.high - scale.low) / scale.step) + 1):
+    for count in range(math.floor((scale.high - scale.low) / scale.step) + 1):
         usd = scale.low + count * scale.step
         y = scale.y(usd)
         drawn.append(
@@ -160,7 +160,6 @@ def _end_labels(chart: Chart, scale: _Scale) -> list[str]:
     labels = []
     for height, (_, line) in zip(heights, ends, strict=True):
         fill = FILLS[line.key]
-        amount = formatting.whole_money(line.cumulative_usd[-1])
         labels.append(_text(x, height, line.label, "start", fill, 700))
-        labels.append(_text(x, height + 15, amount, "start", fill))
+        labels.append(_text(x, height + 15, line.amounts[-1], "start", fill))
     return labels

@@ -12,7 +12,9 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from app.documents.chart import chart_svg
+from app.documents.printable import printable
 from app.views.customer_words import LABELS
+from estimator.errors import Trouble
 
 if TYPE_CHECKING:
     from app.views.customer import CustomerView
@@ -43,7 +45,13 @@ def quote_pdf(view: CustomerView) -> bytes:
     -----
     The type is 10 pt and falls to 9 and 8 pt where a quote is too long for two pages;
     past that it runs on to a third. Fonts are the packaged ones only, so a quote looks
-    the same everywhere; a letter in none of them is drawn as an empty box.
+    the same everywhere; a letter in none of them is drawn as an empty box, and such a
+    quote does not claim PDF/UA (ISO 14289-1), which every other one does.
+
+    Raises
+    ------
+    Trouble
+        If the typesetter refuses the quote.
     """
     data = _data(view)
     made = datetime.fromisoformat(view.heading.day_iso).replace(tzinfo=UTC)
@@ -73,6 +81,7 @@ def page_count(document: bytes) -> int:
 
 def _data(view: CustomerView) -> str:
     data: dict[str, Any] = asdict(view)
+    data = printable(data)
     data["labels"] = LABELS
     data["chart_svg"] = chart_svg(view.chart, FONT) if view.chart else None
     return json.dumps(data, ensure_ascii=True)
@@ -89,12 +98,25 @@ def _compiler() -> Any:
 
 
 def _compile(data: str, size_pt: float, made: int) -> bytes:
-    with _compiling:  # one compiler serves every thread
-        document: bytes = _compiler().compile(
-            input=str(HERE / "quote.typ"),
-            sys_inputs={"view": data, "size": str(size_pt)},
-            format="pdf",
-            timestamp=made,
-            pdf_standards=["ua-1"],
-        )
-    return document
+    """Compile as PDF/UA, or without its name where a letter has no font."""
+    import typst  # noqa: PLC0415
+
+    refusal = ""
+    for standards in (["ua-1"], []):
+        try:
+            with _compiling:  # one compiler serves every thread
+                document: bytes = _compiler().compile(
+                    input=str(HERE / "quote.typ"),
+                    sys_inputs={"view": data, "size": str(size_pt)},
+                    format="pdf",
+                    timestamp=made,
+                    pdf_standards=standards,
+                )
+        except typst.TypstError as refused:
+            refusal = str(refused)
+        else:
+            return document
+    raise Trouble(
+        f"The quote could not be written as a PDF: {refusal[:200]}",
+        mend="Look for odd characters in the names and notes of the visit and try again.",
+    )

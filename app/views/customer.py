@@ -111,6 +111,8 @@ class CustomerView:
     finding_plain: str
     stops: tuple[StopShown, ...]
     verdict: VerdictShown
+    per_month_label: str
+    over_study_label: str
     monthly_means: str
     repair: Side
     replace: Side
@@ -167,7 +169,11 @@ def build_customer_view(
         finding_plain=finding.plain,
         stops=tuple(_stop(stop) for stop in estimate.stops),
         verdict=_verdict(estimate, repair, replace, compared),
-        monthly_means=words.MONTHLY_MEANS.format(years=study),
+        per_month_label=words.PER_MONTH.format(years=study),
+        over_study_label=words.OVER_STUDY.format(years=study),
+        monthly_means=(
+            words.MONTHLY_MEANS.format(years=study) if repair.open or replace.open else ""
+        ),
         repair=repair,
         replace=replace,
         others=tuple(
@@ -249,7 +255,7 @@ def _verdict(
         reasons=verdict.reasons,
         turns=verdict.turns_at,
         rules_of_thumb=tuple(
-            f"{rule.name}: {words.RULE_SAYS[rule.says]}. {rule.why}"
+            words.RULE.format(name=rule.name, says=words.RULE_SAYS[rule.says], why=rule.why)
             for rule in verdict.rules_of_thumb
         ),
     )

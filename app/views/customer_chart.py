@@ -10,15 +10,20 @@ from app.views import customer_words as words
 
 if TYPE_CHECKING:
     from estimator.estimate import Estimate, ReplacementPath
+    from estimator.life_cycle import PathCost
 
 
 @dataclass(frozen=True)
 class Line:
-    """One path: its label at the line's end and what it has cost by year 0..N [USD]."""
+    """One path: its label at the line's end and what it has cost by year 0..N [USD].
+
+    `amounts` are the same numbers as text.
+    """
 
     key: str
     label: str
     cumulative_usd: tuple[float, ...]
+    amounts: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -83,9 +88,9 @@ def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart |
     """
     lines = []
     if estimate.repair.open:
-        lines.append(Line("repair", words.REPAIR_NOW, estimate.repair.cost.cumulative))
+        lines.append(_line("repair", words.REPAIR_NOW, estimate.repair.cost))
     if compared is not None:
-        lines.append(Line("replace", words.REPLACE_NOW, compared.cost.cumulative))
+        lines.append(_line("replace", words.REPLACE_NOW, compared.cost))
     if not lines:
         return None
     crosses = crossings(lines[0].cumulative_usd, lines[1].cumulative_usd) if len(lines) == 2 else ()
@@ -96,6 +101,11 @@ def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart |
         lines=tuple(lines),
         crosses_years=crosses,
     )
+
+
+def _line(key: str, label: str, cost: PathCost) -> Line:
+    amounts = tuple(formatting.whole_money(usd) for usd in cost.cumulative)
+    return Line(key=key, label=label, cumulative_usd=cost.cumulative, amounts=amounts)
 
 
 def _say(estimate: Estimate, lines: tuple[Line, ...], crosses: tuple[float, ...]) -> str:

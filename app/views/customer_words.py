@@ -35,12 +35,13 @@ LABELS: Final[dict[str, str]] = {
     "incentives": "Paid by others",
     "your_price": "You pay",
     "per_month": "Per month",
-    "over_study": "In all",
     "buys": "What you get",
+    "to_know": "What to know",
     "checks": "Still to be checked",
     "heater_new": "Heater",
     "not_open": "Not open today",
     "no_price": "no price today",
+    "heaters": "New heaters we looked at",
     "others": "Other new heaters we looked at",
     "chart": "Expected cost, year by year",
     "prices": "What is in each price",
@@ -91,6 +92,8 @@ RULE_SAYS: Final[dict[VerdictKind, str]] = {
     VerdictKind.CLOSED: "neither",
 }
 
+RULE: Final = "“{name}” says {says}. {why}"
+
 # Headlines, by how the two paths stand.
 REPAIR_COSTS_LESS: Final = "Repairing is likely to cost you less"
 REPLACE_COSTS_LESS: Final = "Replacing is likely to cost you less"
@@ -103,6 +106,8 @@ COMPARED: Final = (
     "Over {years}, we expect repairing now to come to about {repair} in all, and replacing now "
     "to about {replace}. These are averages; your own cost may be more or less."
 )
+PER_MONTH: Final = "Per month over {years}"
+OVER_STUDY: Final = "In all over {years}"
 MONTHLY_MEANS: Final = (
     "“Per month” spreads everything over {years}: the price today, energy, upkeep, later "
     "repairs, and a new heater when one fails. Value left in the heater at the end is taken off."
