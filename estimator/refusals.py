@@ -31,7 +31,7 @@ MUST_BE: dict[str, str] = {
     "bool_parsing": "true or false",
     "string_type": "text in quotes",
     "string_too_long": "at most {max_length} characters long",
-    "string_too_short": "at least {min_length} characters long",
+    "string_too_short": "{min_length} or more characters long",
     "model_type": "a section with keys of its own",
     "model_attributes_type": "a section with keys of its own",
     "dict_type": "a section with keys of its own",
