@@ -12,7 +12,7 @@ from urllib.parse import quote as url_quote
 
 from sqlalchemy import QueuePool, create_engine, event, make_url
 
-from app.ledger.migrations import MIGRATIONS, migrate_one, version_of
+from app.ledger.migrations import latest, migrate_one, version_of
 from app.ledger.troubles import is_busy, plain_troubles
 from estimator.errors import LedgerTrouble
 
@@ -110,7 +110,7 @@ def _bring_forward(database: Database, *, create: bool) -> None:
         found = version_of(connection, database.where)
     if found == 0 and not create:
         raise LedgerTrouble("There is no ledger", database.where, "Check the ledger's address.")
-    if found == MIGRATIONS[-1].version:
+    if found == latest():
         return
     due = True
     while due:

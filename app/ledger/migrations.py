@@ -139,6 +139,11 @@ _RECORDS = """CREATE TABLE schema_version (
 _POSTGRESQL_LOCK = "SELECT pg_advisory_xact_lock(5230771)"
 
 
+def latest() -> int:
+    """Return the number of the last migration that this program knows."""
+    return MIGRATIONS[-1].version
+
+
 def version_of(connection: Connection, where: str) -> int:
     """Return the number of the last migration that a ledger has had; 0 when it is empty.
 
@@ -164,7 +169,7 @@ def version_of(connection: Connection, where: str) -> int:
             )
         return 0
     found = connection.scalar(select(func.max(schema_version.c.version))) or 0
-    known = MIGRATIONS[-1].version
+    known = latest()
     if found > known:
         raise LedgerTrouble(
             f"The ledger is of a newer program (tables {found}, this program knows {known})",
