@@ -42,7 +42,7 @@ BILLING_DAYS_PER_YEAR = 365.0
 """Days of use in a year [day/yr]. 10 CFR 430.23(e). Ages use 365.25 instead."""
 
 PA_PER_IN_WC = 249.08891
-"""Pressure of an inch of water column at 4 °C [Pa/in wc]. NIST SP 811."""
+"""Pressure of a conventional inch of water column [Pa/in wc]. NIST SP 811."""
 
 KG_PER_LB = 0.45359237
 """Mass of a pound [kg/lb], exact. NIST SP 811."""

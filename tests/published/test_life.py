@@ -1,0 +1,120 @@
+"""Lives against NIST, scipy's Weibull distribution, and quadrature."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.integrate import quad
+from scipy.special import gamma
+from scipy.stats import weibull_min
+
+from estimator.heater import HeaterClass
+from estimator.life_fit import fit_life
+from estimator.survival import (
+    DEFAULT_LIVES,
+    LifeDistribution,
+    conditional_survival,
+    mean_life,
+    mean_life_left,
+    survival,
+)
+from tests.published.row import Printed, rows
+
+NIST = "NIST/SEMATECH e-Handbook, 8.4.1.3"
+FAILED_AT_HOURS = [54, 187, 216, 240, 244, 335, 361, 373, 375, 386]
+DURATIONS = [*FAILED_AT_HOURS, *[500] * 10]
+MARKS = [True] * 10 + [False] * 10
+LIVES = [
+    LifeDistribution(shape=0.7, scale_years=9.0),
+    LifeDistribution(shape=1.0, scale_years=11.0, delay_years=2.0),
+    LifeDistribution(shape=2.0, scale_years=12.0, delay_years=1.0),
+    LifeDistribution(shape=5.5, scale_years=14.0, delay_years=0.5),
+]
+
+
+def fitted(what: str) -> float:
+    return float(getattr(fit_life(DURATIONS, MARKS), what))
+
+
+def mean_of_fit_hours() -> float:
+    fit = fit_life(DURATIONS, MARKS)
+    # A life is in years and at most 200 long: hours are carried in tens.
+    return 10 * mean_life(LifeDistribution(shape=fit.shape, scale_years=fit.scale / 10))
+
+
+@rows(
+    Printed("shape of the censored sample", fitted, ("shape",), "1.7208", NIST),
+    Printed("scale of the censored sample", fitted, ("scale",), "606.5280", NIST),
+    Printed("log-likelihood of the fit", fitted, ("log_likelihood",), "-75.135", NIST),
+    Printed("mean of the fitted life", mean_of_fit_hours, (), "540.737", NIST),
+)
+def test_censored_fit_against_nist(row: Printed) -> None:
+    row.check()
+
+
+def test_uncensored_fit_against_scipy() -> None:
+    """scipy.stats.weibull_min.fit with the location held."""
+    sample = weibull_min.rvs(2.2, loc=1.0, scale=13.0, size=400, random_state=7)
+    shape, _, scale = weibull_min.fit(sample, floc=1.0)
+    ours = fit_life(sample, np.full(400, True), delay=1.0)
+    assert ours.shape == pytest.approx(shape, rel=1e-4)
+    assert ours.scale == pytest.approx(scale, rel=1e-4)
+    assert ours.shape_interval[0] < 2.2 < ours.shape_interval[1]
+    assert ours.scale_interval[0] < 13.0 < ours.scale_interval[1]
+
+
+@pytest.mark.parametrize("life", LIVES, ids=str)
+def test_survival_and_mean_life_against_scipy(life: LifeDistribution) -> None:
+    """scipy.stats.weibull_min, located at the delay."""
+    theirs = weibull_min(life.shape, loc=life.delay_years, scale=life.scale_years)
+    ages = np.array([0.0, 0.5, 1.0, 2.0, 6.5, 13.0, 25.0, 40.0])
+    np.testing.assert_allclose(survival(life, ages), theirs.sf(ages), rtol=1e-12)
+    assert mean_life(life) == pytest.approx(theirs.mean(), rel=1e-12)
+    assert mean_life_left(life, 0.0) == pytest.approx(theirs.mean(), rel=1e-12)
+    years = np.array([0.0, 1.0, 5.0, 12.0])
+    np.testing.assert_allclose(
+        conditional_survival(life, 8.0, years), theirs.sf(8.0 + years) / theirs.sf(8.0), rtol=1e-12
+    )
+
+
+@pytest.mark.parametrize("life", LIVES, ids=str)
+@pytest.mark.parametrize("age", [0.0, 0.25, 1.0, 8.0, 20.0, 40.0, 75.0, 93.0, 95.0, 150.0, 1e4])
+def test_mean_life_left_against_quadrature(life: LifeDistribution, age: float) -> None:
+    """scipy.integrate.quad of the conditional survival, scaled to where it falls off."""
+
+    def alive(years: float) -> float:
+        now, then = (max(x - life.delay_years, 0) / life.scale_years for x in (age, age + years))
+        return float(np.exp(now**life.shape - then**life.shape))
+
+    ours = mean_life_left(life, age)
+    knee = max(life.delay_years - age, 0.0)
+    before, _ = quad(alive, 0, knee) if knee else (0.0, 0.0)
+    step, after = max(ours - knee, 1e-12), 0.0
+    for start in range(0, 400, 4):
+        piece, _ = quad(alive, knee + start * step, knee + (start + 4) * step, epsrel=1e-12)
+        after += piece
+        if piece < 1e-14 * after:
+            break
+    # The exponents of the plain integrand lose digits at ages far past any life.
+    assert ours == pytest.approx(before + after, rel=1e-9 if age < 200 else 1e-6)
+
+
+def test_memoryless_life_against_the_exponential_distribution() -> None:
+    """With shape 1 the mean life left is the scale at every age: NIST e-Handbook 8.1.6.1."""
+    life = LifeDistribution(shape=1.0, scale_years=11.0, delay_years=2.0)
+    np.testing.assert_allclose(mean_life_left(life, np.array([2.0, 9.0, 150.0])), 11.0, rtol=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("heater_class", "mean_years"),
+    [
+        (HeaterClass.GAS_STORAGE, 13.0),
+        (HeaterClass.GAS_INSTANTANEOUS, 20.0),
+    ],
+)
+def test_default_mean_life_against_doe(heater_class: HeaterClass, mean_years: float) -> None:
+    """DOE technical support documents: gas storage 13 yr (2010), instantaneous 20; memory."""
+    life = DEFAULT_LIVES[heater_class]
+    assert mean_life(life) == pytest.approx(mean_years, abs=0.05)
+    assert life.delay_years + life.scale_years * gamma(1.5) == pytest.approx(mean_years, abs=0.05)
+    assert "memory" in life.source
