@@ -1,0 +1,70 @@
+# One command for each thing: make run, make demo, make test, make check, make bench, make screenshots.
+
+SHELL := /bin/bash
+.SHELLFLAGS := -eu -o pipefail -c
+.DEFAULT_GOAL := help
+
+BASE_PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+READY := $(VENV)/.ready
+DEMO := demo_shop
+DEMO_READY := $(DEMO)/.ready
+DEMO_SOURCES := $(shell find demo_data catalog app/ledger -name '*.csv' -o -name '*.toml' -o -name '*.sql' -o -path 'catalog/*.py')
+PORT ?= 8501
+# On two or more cores the fast tests share them; the browser tests run after, alone.
+WORKERS ?= auto
+
+.PHONY: help run demo test test-fast test-browser check bench screenshots clean browser
+
+help:
+	@echo "make run          the page on http://127.0.0.1:$(PORT), with the invented demo shop"
+	@echo "make demo         quote a demo visit in the terminal and write its PDF"
+	@echo "make test         set up and run every test"
+	@echo "make check        lint, types, import rules"
+	@echo "make bench        measure speed and memory as ratios"
+	@echo "make screenshots  take the README's pictures again"
+
+$(READY): pyproject.toml constraints.txt
+	@$(BASE_PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
+		{ echo "Python 3.11 or newer is needed; name one with make BASE_PYTHON=python3.12 ..."; exit 2; }
+	$(BASE_PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	@touch $@
+
+$(DEMO_READY): $(READY) $(DEMO_SOURCES)
+	$(BIN)/heater setup --demo --shop $(DEMO)
+	@touch $@
+
+run: $(DEMO_READY)
+	HEATER_SHOP=$(DEMO) $(BIN)/streamlit run app/main.py --server.port $(PORT)
+
+demo: $(DEMO_READY)
+	@mkdir -p out
+	$(BIN)/heater quote demo_data/visits/worn_element.toml --shop $(DEMO) --pdf out/quote.pdf
+
+test: test-fast test-browser
+
+test-fast: $(READY)
+	$(BIN)/python -m pytest -q -n $(WORKERS) -m "not browser and not bench"
+
+test-browser: $(READY) browser
+	$(BIN)/python -m pytest -q -m browser
+
+browser:
+	@bash tests/browser/bring_chromium.sh
+
+check: $(READY)
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(READY)
+	$(BIN)/python -m pytest -q -s -m bench tests/bench
+
+screenshots: $(DEMO_READY) browser
+	$(BIN)/python tests/browser/take_screenshots.py docs
+
+clean:
+	rm -rf $(VENV) $(DEMO) out

@@ -1,0 +1,1 @@
+"""The subcommands of `heater`, one file for each group."""

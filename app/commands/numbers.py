@@ -1,0 +1,75 @@
+"""Commands that run the arithmetic on numbers given outright."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from app.commands.output import JsonFlag, print_json, print_pairs
+from estimator.heater import DrawBin
+
+
+def compare(
+    case_file: Annotated[Path, typer.Argument(metavar="CASE.toml", help="The comparison.")],
+    as_json: JsonFlag = False,
+) -> None:
+    """Compare repair and replacement on numbers given outright."""
+    from app.compare_case import CompareCase, compare_case
+    from app.files import read_toml
+    from app.formatting import money
+    from estimator.errors import checked
+
+    found = compare_case(checked(CompareCase, read_toml(case_file), str(case_file)))
+    if as_json:
+        print_json(found)
+        return
+    pairs: dict[str, object] = {"Repair, over the study": money(found["repair_lcc"])}
+    for each in found["challengers"]:
+        pairs[f"{each['name']}, over the study"] = money(each["lcc"])
+    pairs["Repair price at which both are equal"] = money(found["break_even_repair_price"])
+    if found["best_planned_year"] is not None:
+        when = f"end of year {found['best_planned_year']}"
+        pairs["Best planned replacement"] = f"{when}, {money(found['best_planned_lcc'])}"
+    print_pairs(pairs)
+
+
+def energy(
+    recovery: Annotated[float, typer.Option(help="Recovery efficiency, 0.5 to 1.")],
+    input_btu_per_h: Annotated[float, typer.Option("--input", help="Burner input, Btu/h.")],
+    gallons_per_day: Annotated[float, typer.Option(help="Hot water drawn, gal/day.")],
+    ef: Annotated[float | None, typer.Option(help="Energy factor from the label.")] = None,
+    uef: Annotated[float | None, typer.Option(help="Uniform energy factor.")] = None,
+    draw_bin: Annotated[DrawBin | None, typer.Option(help="Draw bin of the UEF.")] = None,
+    setpoint_f: Annotated[float, typer.Option("--setpoint", help="Set point, °F.")] = 125.0,
+    inlet_f: Annotated[float, typer.Option("--inlet", help="Inlet water, °F.")] = 58.0,
+    ambient_f: Annotated[float, typer.Option("--ambient", help="Air around, °F.")] = 67.5,
+    as_json: JsonFlag = False,
+) -> None:
+    """Work out the energy of a gas tank heater from its rating."""
+    from app.energy_case import EnergyCase, energy_case
+    from estimator.errors import checked
+
+    given = {
+        "ef": ef,
+        "uef": uef,
+        "draw_bin": draw_bin,
+        "recovery": recovery,
+        "input": input_btu_per_h,
+        "gallons_per_day": gallons_per_day,
+        "setpoint": setpoint_f,
+        "inlet": inlet_f,
+        "ambient": ambient_f,
+    }
+    found = energy_case(checked(EnergyCase, given, "the options"))
+    if as_json:
+        print_json(found)
+        return
+    print_pairs(
+        {
+            "Fuel UA, Btu/(h·°F)": f"{found['ua_btu_per_h_f']:.4f}",
+            "Energy, Btu/day": f"{found['btu_per_day']:,.2f}",
+            "Energy, therm/yr": f"{found['therms_per_year']:.3f}",
+        }
+    )

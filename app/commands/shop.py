@@ -1,0 +1,139 @@
+"""Commands that set a shop up and keep its catalog, rate sheets and ledger."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from app.commands.output import JsonFlag, print_json, print_pairs
+from app.commands.quote import ShopOption
+from estimator.errors import InputTrouble, LedgerTrouble
+
+catalog = typer.Typer(no_args_is_help=True, help="The parts catalog.")
+rates = typer.Typer(no_args_is_help=True, help="The owner's rate sheets.")
+ledger = typer.Typer(no_args_is_help=True, help="Issued quotes.")
+
+
+def setup(
+    shop_folder: ShopOption = None,
+    demo: Annotated[bool, typer.Option("--demo", help="Set up the invented demo shop.")] = False,
+    sources: Annotated[Path | None, typer.Option("--catalog", help="Catalog sources.")] = None,
+    rates_file: Annotated[Path | None, typer.Option("--rates", help="First rate sheet.")] = None,
+    by: Annotated[str, typer.Option(help="Who sets the shop up.")] = "owner",
+) -> None:
+    """Set a shop up in its folder; safe to call again."""
+    from app.wiring import build_demo_shop, default_shop_folder, set_up_shop
+
+    folder = shop_folder or default_shop_folder()
+    if demo:
+        shop = build_demo_shop(folder)
+    elif sources is None or rates_file is None:
+        raise InputTrouble(
+            "A shop needs --catalog DIR and --rates FILE", "", "Give both, or --demo."
+        )
+    else:
+        shop = set_up_shop(folder, sources, rates_file, datetime.now(UTC).date(), by)
+    typer.echo(f"Shop ready: {folder} (catalog {shop.catalog().version})")
+    shop.close()
+
+
+@catalog.command("build")
+def catalog_build(
+    sources: Annotated[Path, typer.Argument(metavar="DIR", help="Folder of CSV files.")],
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Build a catalog from CSV files and put it in force."""
+    from catalog.building import build_catalog
+
+    from app.wiring import CATALOGS, default_shop_folder
+
+    report = build_catalog(sources, (shop_folder or default_shop_folder()) / CATALOGS)
+    if as_json:
+        print_json({"version": report.version, "rows": dict(report.rows)})
+        return
+    typer.echo(f"Catalog {report.version} is in force.")
+    print_pairs(dict(report.rows))
+
+
+@catalog.command("check")
+def catalog_check(
+    sources: Annotated[Path, typer.Argument(metavar="DIR", help="Folder of CSV files.")],
+) -> None:
+    """Check catalog sources without building anything."""
+    from catalog.building import check_catalog
+
+    report = check_catalog(sources)
+    typer.echo("Every row is usable.")
+    print_pairs(dict(report.rows))
+
+
+@rates.command("show")
+def rates_show(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> None:
+    """Show the rate sheet in force today."""
+    import tomli_w
+
+    from app.wiring import default_shop_folder, open_shop
+    from estimator.rates import rate_sheet_to
+
+    shop = open_shop(shop_folder or default_shop_folder())
+    version = shop.ledger.rate_sheet_on(datetime.now(UTC).date())
+    shop.close()
+    if as_json:
+        print_json(version.model_dump(mode="json"))
+    else:
+        typer.echo(tomli_w.dumps(rate_sheet_to(version.sheet)))
+
+
+@rates.command("publish")
+def rates_publish(
+    rates_file: Annotated[Path, typer.Argument(metavar="RATES.toml")],
+    holds_from: Annotated[
+        datetime | None, typer.Option("--from", formats=["%Y-%m-%d"], help="First day.")
+    ] = None,
+    shop_folder: ShopOption = None,
+    by: Annotated[str, typer.Option(help="Who publishes it.")] = "owner",
+) -> None:
+    """Publish a rate sheet; issued quotes keep theirs."""
+    from app.actions import publish_rates
+    from app.files import read_toml
+    from app.wiring import default_shop_folder, open_shop
+    from estimator.rates import rate_sheet_from
+
+    sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
+    now = datetime.now(UTC)
+    first: date = holds_from.date() if holds_from else now.date()
+    shop = open_shop(shop_folder or default_shop_folder())
+    version = publish_rates(shop, sheet, first, by, now)
+    shop.close()
+    typer.echo(f"Rate sheet {version.version} holds from {version.holds_from.isoformat()}.")
+
+
+@ledger.command("verify")
+def ledger_verify(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> None:
+    """Check the ledger and work every quote again to the cent."""
+    from app.actions import verify_ledger
+    from app.wiring import default_shop_folder, open_shop
+
+    shop = open_shop(shop_folder or default_shop_folder())
+    report = verify_ledger(shop)
+    shop.close()
+    if as_json:
+        print_json(
+            {
+                "quotes": report.quotes,
+                "rate_sheets": report.rate_sheets,
+                "problems": [str(problem) for problem in report.problems],
+            }
+        )
+    else:
+        typer.echo(f"{report.quotes} quotes and {report.rate_sheets} rate sheets checked.")
+        for problem in report.problems:
+            typer.echo(f"- {problem}")
+    if report.problems:
+        raise LedgerTrouble(
+            f"{len(report.problems)} problems found", shop.ledger.where, "Keep a copy and ask."
+        )

@@ -1,0 +1,91 @@
+"""What the catalog supplies to a visit, in the types that the estimator takes."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from catalog.fit import FitAnswer, Need, fit_parts
+from catalog.operations import companions_for, operations_for
+from catalog.replacements import replacements
+
+from estimator.findings import REMEDIES
+from estimator.supply import SuppliedPart, Supply
+
+if TYPE_CHECKING:
+    from app.visit import Visit
+    from catalog.database import Catalog
+
+
+def fit_for(catalog: Catalog, visit: Visit) -> FitAnswer | None:
+    """Find the parts that fit the remedy of a visit.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    visit
+        The visit.
+
+    Returns
+    -------
+    What fits and what was rejected, each with its reasons; ``None`` where the remedy
+    puts no part in.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the number of the old part, or the heater family, is not in the catalog.
+    """
+    family = REMEDIES[visit.work.remedy].family
+    if family is None:
+        return None
+    need = Need(
+        family=family,
+        plate=visit.heater,
+        heater_family=visit.family,
+        old_part_number=visit.old_part.number,
+        features=dict(visit.old_part.features),
+    )
+    return fit_parts(catalog, need, visit.visit.van, visit.visit.date)
+
+
+def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supply:
+    """Gather parts, operations and new heaters for a visit.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    visit
+        The visit; its `work.part_number` picks a part, else the best that fits is taken.
+    answer
+        What `fit_for` found.
+
+    Returns
+    -------
+    All that an estimate takes from the catalog.
+
+    Raises
+    ------
+    InputTrouble
+        If the part picked does not fit.
+    PartNotFound
+        If the part picked is not in the catalog.
+    """
+    remedy, on = visit.work.remedy, visit.visit.date
+    parts: tuple[SuppliedPart, ...]
+    no_part_reason = None
+    if answer is None:
+        parts = companions_for(catalog, remedy, visit.heater, visit.visit.van, on)
+    else:
+        chosen = _chosen(catalog, visit, answer)
+        parts = (chosen.supplied(), *chosen.companions) if chosen else ()
+        if chosen is None:
+            no_part_reason = answer.closed_reason or "Nothing in the catalog fits this heater"
+    return Supply(
+        catalog_version=catalog.version,
+        parts=parts,
+        no_part_reason=no_part_reason,
+        operations=operations_for(catalog, remedy),
+        replacements=replacements(catalog, visit.heater, visit.site, visit.household, on),
+    )
