@@ -1,0 +1,225 @@
+"""Building a snapshot from checked source files, and keeping the last ten."""
+
+from __future__ import annotations
+
+import os
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+import duckdb
+from pydantic import BaseModel, ConfigDict
+
+from catalog.snapshots import (
+    KEPT,
+    LAYOUT,
+    Catalog,
+    current_version,
+    point_to,
+    snapshot_path,
+    versions,
+)
+from catalog.importing import Source, read_folder, refuse
+from catalog.numbers import fold
+from catalog.relations import last_parts
+from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
+from estimator.errors import CatalogTrouble
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+    from pathlib import Path
+
+__all__ = ["BuildReport", "Catalog", "build_catalog"]
+
+CHUNK = 20_000
+Cell = str | None
+
+
+class BuildReport(BaseModel):
+    """What was built: version, file, rows by kind, notes.
+
+    `unchanged` is true where the same content was there already and was only pointed to.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    version: str
+    path: str
+    rows: dict[str, int]
+    parts: int
+    heater_families: int
+    notes: tuple[str, ...] = ()
+    unchanged: bool = False
+
+
+def build_catalog(source: Path, catalogs: Path) -> BuildReport:
+    """Build a snapshot from a folder of CSV files and put it to use.
+
+    Parameters
+    ----------
+    source
+        The folder of CSV files.
+    catalogs
+        The folder of catalog snapshots; made if it is not there.
+
+    Returns
+    -------
+    What was built.
+
+    Raises
+    ------
+    CatalogTrouble
+        If any row is refused, naming the rows; or if the snapshot cannot be written. In
+        both cases the catalog in use is as it was.
+    """
+    read = read_folder(source)
+    refuse(read.rejected, source)
+    version = read.source.content_hash()
+    counts = {name: len(rows) for name, rows in read.source.rows.items()}
+    path = snapshot_path(catalogs, version)
+    unchanged = _opens(catalogs, version)
+    try:
+        catalogs.mkdir(parents=True, exist_ok=True)
+        if unchanged:
+            path.touch()
+        else:
+            _write(read.source, version, path)
+        point_to(catalogs, version)
+        _keep_last(catalogs)
+    except OSError as refused:
+        raise CatalogTrouble(
+            f"The catalog cannot be written ({refused.strerror})",
+            str(catalogs),
+            "Free some space or give the right to write there; the catalog in use has not changed.",
+        ) from None
+    return BuildReport(
+        version=version,
+        path=str(path),
+        rows=counts,
+        parts=sum(counts[file.name] for file in PART_FILES),
+        heater_families=counts["heater_family"],
+        notes=read.notes,
+        unchanged=unchanged,
+    )
+
+
+def _opens(catalogs: Path, version: str) -> bool:
+    try:
+        with Catalog.open_version(catalogs, version):
+            return True
+    except CatalogTrouble:
+        return False
+
+
+def _write(source: Source, version: str, path: Path) -> None:
+    draft = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
+    draft.unlink(missing_ok=True)
+    settings = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+    try:
+        with duckdb.connect(str(draft), config=settings) as connection:
+            _fill(connection, source, version)
+        draft.replace(path)
+    except duckdb.Error as refused:
+        first = str(refused).splitlines()[0]
+        raise CatalogTrouble(
+            f"The catalog cannot be written ({first})",
+            str(path.parent),
+            "The catalog in use has not changed.",
+        ) from None
+    finally:
+        draft.unlink(missing_ok=True)
+        draft.with_name(f"{draft.name}.wal").unlink(missing_ok=True)
+
+
+def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -> None:
+    statements = sorted(
+        (entry for entry in files("catalog.schema").iterdir() if entry.name.endswith(".sql")),
+        key=lambda entry: entry.name,
+    )
+    texts = [entry.read_text(encoding="utf-8") for entry in statements]
+    for text in (text for text in texts if text.startswith("CREATE TABLE")):
+        connection.execute(text)
+    _fill_parts(connection, source)
+    for file in OTHER_FILES:
+        columns = [name for name in file.model.model_fields if name != "notice"]
+        rows = [[getattr(row, name) for name in columns] + [row.notice]
+                for _, row in source.rows[file.name]]
+        _insert(connection, file.name, [*columns, "notice"], rows)
+    turned = [[pair.alike, pair.part, pair.notice] for _, pair in source.alike]
+    _insert(connection, "alike", ["part", "alike", "notice"], turned)
+    count = sum(len(source.rows[file.name]) for file in PART_FILES)
+    info = [version, LAYOUT, source.rules_text, count, len(source.offers)]
+    _insert(
+        connection,
+        "catalog_info",
+        ["version", "layout", "rules", "part_count", "offer_count"],
+        [info],
+    )
+    # Indexes after the rows: each is built once, not kept up row by row.
+    for text in (text for text in texts if not text.startswith("CREATE TABLE")):
+        connection.execute(text)
+    connection.execute("CHECKPOINT")
+
+
+def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:
+    parts = source.parts()
+    replaced_by = {number: part.replaced_by for number, part in parts.items()}
+    sold = {number for number, part in parts.items() if not part.discontinued}
+    last = last_parts(replaced_by, sold)
+    columns = [
+        "number", "folded", "family", "description", "maker", "universal", "discontinued",
+        "replaced_by", "sold_as", "notice",
+    ]  # fmt: skip
+    rows = [
+        [
+            part.number, fold(part.number), part.family, part.description, part.maker,
+            part.universal, part.discontinued, part.replaced_by, last[number], part.notice,
+        ]
+        for number, part in parts.items()
+    ]  # fmt: skip
+    _insert(connection, "part", columns, rows)
+    for file in PART_FILES:
+        features = [name for name in file.model.model_fields if name not in COMMON]
+        held = [
+            [row.number, *(getattr(row, name) for name in features)]
+            for _, row in source.rows_of(file.name, PartRow)
+        ]
+        _insert(connection, file.name, ["number", *features], held)
+
+
+def _insert(
+    connection: duckdb.DuckDBPyConnection,
+    table: str,
+    columns: Sequence[str],
+    rows: Sequence[Sequence[Any]],
+) -> None:
+    """Insert rows by column, as text that DuckDB casts exactly to the column's type."""
+    names = ", ".join(f'"{column}"' for column in columns)
+    values = ", ".join(f"unnest(${column}::VARCHAR[])" for column in columns)
+    # Table and column names come from the row models, never from a file.
+    statement = f'INSERT INTO "{table}" ({names}) SELECT {values}'  # noqa: S608
+    for start in range(0, len(rows), CHUNK):
+        chunk = rows[start : start + CHUNK]
+        by_column = {
+            column: [_cell(row[place]) for row in chunk] for place, column in enumerate(columns)
+        }
+        connection.execute(statement, by_column)
+
+
+def _cell(value: object) -> Cell:
+    if value is None:
+        return None
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return repr(value) if isinstance(value, float) else str(value)
+
+
+def _keep_last(catalogs: Path) -> None:
+    """Delete snapshots older than the last ten; never the one in use."""
+    in_use = current_version(catalogs)
+    for version in _beyond(versions(catalogs)):
+        if version != in_use:
+            snapshot_path(catalogs, version).unlink(missing_ok=True)
+
+
+def _beyond(kept: Iterable[str]) -> tuple[str, ...]:
+    return tuple(kept)[KEPT:]

@@ -1,0 +1,324 @@
+"""From source files to validated rows: every row that is refused is named, with why."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass, field
+from pathlib import Path  # noqa: TC003 - part of public signatures
+from typing import Any, NamedTuple, TypeVar
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from catalog.fit_rules import FILE_NAME, FitRules, read_rules, rules_that_ship
+from catalog.reading import Rejected, read_source
+from catalog.relations import broken_relations
+from catalog.rows import (
+    FEATURES,
+    PART_FILES,
+    SOURCE_FILES,
+    AlikeRow,
+    HeaterFamilyRow,
+    ListedRow,
+    OfferRow,
+    OperationRow,
+    PartRow,
+    ReplacementHeaterRow,
+    Row,
+    SourceFile,
+    StockRow,
+)
+from estimator.errors import CatalogTrouble, plain
+
+SHOWN = 20
+AnyRow = TypeVar("AnyRow", bound=Row)
+Numbered = tuple[tuple[int, AnyRow], ...]
+
+
+@dataclass(frozen=True)
+class Source:
+    """All validated rows of a source folder, each with its row number.
+
+    `refused_keys` are the numbers and slugs of refused rows, so that a row that names one
+    is not refused for that a second time.
+    """
+
+    folder: Path
+    rows: dict[str, tuple[tuple[int, Row], ...]] = field(default_factory=dict)
+    rules_text: str = ""
+    refused_keys: frozenset[str] = frozenset()
+
+    def rows_of(self, name: str, model: type[AnyRow]) -> Numbered[AnyRow]:
+        """Return the rows of a file.
+
+        Parameters
+        ----------
+        name
+            The file's name without ".csv".
+        model
+            The rows' model.
+
+        Returns
+        -------
+        Row number and row.
+        """
+        return tuple((n, row) for n, row in self.rows.get(name, ()) if isinstance(row, model))
+
+    @property
+    def heater_families(self) -> Numbered[HeaterFamilyRow]:
+        """Heater families."""
+        return self.rows_of("heater_family", HeaterFamilyRow)
+
+    @property
+    def listed(self) -> Numbered[ListedRow]:
+        """What the makers list."""
+        return self.rows_of("listed", ListedRow)
+
+    @property
+    def alike(self) -> Numbered[AlikeRow]:
+        """Parts alike both ways."""
+        return self.rows_of("alike", AlikeRow)
+
+    @property
+    def offers(self) -> Numbered[OfferRow]:
+        """Suppliers' offers."""
+        return self.rows_of("offer", OfferRow)
+
+    @property
+    def stock(self) -> Numbered[StockRow]:
+        """Van and branch stock."""
+        return self.rows_of("stock", StockRow)
+
+    @property
+    def operations(self) -> Numbered[OperationRow]:
+        """Labor operations."""
+        return self.rows_of("operation", OperationRow)
+
+    @property
+    def replacement_heaters(self) -> Numbered[ReplacementHeaterRow]:
+        """Replacement heaters."""
+        return self.rows_of("replacement_heater", ReplacementHeaterRow)
+
+    def parts(self) -> dict[str, PartRow]:
+        """Return every part by its number.
+
+        Returns
+        -------
+        Number to row.
+        """
+        return {
+            row.number: row for file in PART_FILES for _, row in self.rows_of(file.name, PartRow)
+        }
+
+    def rows_by_part(self) -> dict[str, tuple[str, int]]:
+        """Return where each part is defined.
+
+        Returns
+        -------
+        Number to file name and row number.
+        """
+        return {
+            row.number: (f"{file.name}.csv", n)
+            for file in PART_FILES
+            for n, row in self.rows_of(file.name, PartRow)
+        }
+
+    def content_hash(self) -> str:
+        """Return a hash of the content; the same rows give the same hash.
+
+        Returns
+        -------
+        Sixteen hexadecimal digits.
+
+        Notes
+        -----
+        SHA-256 over the rules and the validated rows in their order. Line ends,
+        separators, a byte order mark and the order of columns do not count.
+        """
+        digest = hashlib.sha256(self.rules_text.encode())
+        for file in SOURCE_FILES:
+            digest.update(f"\n# {file.name}\n".encode())
+            for _, row in self.rows.get(file.name, ()):
+                digest.update(row.model_dump_json().encode() + b"\n")
+        return digest.hexdigest()[:16]
+
+
+class ReadResult(NamedTuple):
+    """A source folder as read: rows, rejections, and notes on what was seen."""
+
+    source: Source
+    rules: FitRules
+    rejected: tuple[Rejected, ...]
+    notes: tuple[str, ...]
+
+
+class CheckReport(BaseModel):
+    """What a dry run found: rows by file, rejections, notes. Nothing was written."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    source: str
+    rows: dict[str, int]
+    rejected: tuple[tuple[str, int, str], ...] = ()
+    notes: tuple[str, ...] = ()
+
+    @property
+    def sound(self) -> bool:
+        """Whether a catalog can be built from it."""
+        return not self.rejected
+
+
+def read_folder(folder: Path) -> ReadResult:
+    """Read and check a whole source folder.
+
+    Parameters
+    ----------
+    folder
+        Holds one CSV file for each kind of row, and perhaps its own fit rules.
+
+    Returns
+    -------
+    Validated rows, rules, every rejection, notes.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the folder is not there, or its fit rules are not usable.
+    """
+    if not folder.is_dir():
+        raise CatalogTrouble(
+            "The folder of catalog files is not there",
+            str(folder),
+            "Give the folder that holds part files such as sensing_element.csv.",
+        )
+    rules_text, rules = _rules_of(folder)
+    rows: dict[str, tuple[tuple[int, Row], ...]] = {}
+    rejected: list[Rejected] = []
+    notes: list[str] = []
+    refused_keys: set[str] = set()
+    for file in SOURCE_FILES:
+        good, bad, seen = _validated(folder / f"{file.name}.csv", file, refused_keys)
+        rows[file.name] = good
+        rejected += bad
+        notes += seen
+    source = Source(folder, rows, rules_text, frozenset(refused_keys))
+    rejected += broken_relations(source, rules)
+    notes += _chain_notes(source)
+    return ReadResult(source, rules, tuple(rejected), tuple(notes))
+
+
+def check_catalog(source: Path) -> CheckReport:
+    """Check a source folder without writing anything.
+
+    Parameters
+    ----------
+    source
+        The folder of CSV files.
+
+    Returns
+    -------
+    Rows by file, every rejected row with its reason, and notes.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the folder is not there, or its fit rules are not usable.
+    """
+    read = read_folder(source)
+    return CheckReport(
+        source=str(source),
+        rows={name: len(rows) for name, rows in read.source.rows.items()},
+        rejected=tuple(tuple(rejected) for rejected in read.rejected),
+        notes=read.notes,
+    )
+
+
+def refuse(rejected: tuple[Rejected, ...], folder: Path) -> None:
+    """Raise if any row was rejected.
+
+    Parameters
+    ----------
+    rejected
+        What was rejected.
+    folder
+        Where it came from.
+
+    Raises
+    ------
+    CatalogTrouble
+        Naming the first twenty, and how many more there are.
+    """
+    if not rejected:
+        return
+    shown = [str(row) for row in rejected[:SHOWN]]
+    if len(rejected) > SHOWN:
+        shown.append(f"and {len(rejected) - SHOWN:,} more")
+    count = f"{len(rejected):,} row{'s' if len(rejected) > 1 else ''}"
+    raise CatalogTrouble(
+        f"The catalog is not built, for {count} cannot be taken: " + "; ".join(shown),
+        str(folder),
+        "Correct these rows and build again; the catalog in use has not changed.",
+    )
+
+
+def _rules_of(folder: Path) -> tuple[str, FitRules]:
+    own = folder / FILE_NAME
+    text, where = rules_that_ship(), FILE_NAME
+    if own.exists():
+        try:
+            text, where = own.read_text(encoding="utf-8-sig"), str(own)
+        except (OSError, UnicodeDecodeError) as refused:
+            raise CatalogTrouble(
+                f"The fit rules cannot be read ({refused})", str(own), "Save them as UTF-8."
+            ) from None
+    rules = read_rules(text, where)
+    for family, rule in rules.rules():
+        for feature in filter(None, (rule.feature, rule.only_if)):
+            if feature not in FEATURES[family]:
+                raise CatalogTrouble(
+                    f'The rules of {family.value} name the feature "{feature}", which it has not',
+                    where,
+                    f"Its features are {', '.join(FEATURES[family])}.",
+                )
+    return text, rules
+
+
+def _validated(
+    path: Path, file: SourceFile, refused_keys: set[str]
+) -> tuple[tuple[tuple[int, Row], ...], list[Rejected], tuple[str, ...]]:
+    fields = file.model.model_fields
+    needed = [name for name, f in fields.items() if f.is_required()]
+    text = read_source(path, list(fields), needed)
+    rejected = list(text.rejected)
+    rows: list[tuple[int, Row]] = []
+    seen: dict[tuple[Any, ...], int] = {}
+    for number, cells in text.rows:
+        given = {name: cell for name, cell in cells.items() if cell.strip() != ""}
+        try:
+            row = file.model.model_validate(given)
+        except ValidationError as refused:
+            rejected.append(Rejected(path.name, number, _reason(refused, file.model)))
+            refused_keys.add(given.get(file.key[0], ""))
+            continue
+        key = tuple(getattr(row, name) for name in file.key)
+        if key in seen:
+            shown = ", ".join(str(value) for value in key)
+            reason = f"{shown} is there already in row {seen[key]}; keep one"
+            rejected.append(Rejected(path.name, number, reason))
+            continue
+        seen[key] = number
+        rows.append((number, row))
+    return tuple(rows), rejected, text.notes
+
+
+def _reason(refused: ValidationError, model: type[Row]) -> str:
+    return plain(refused, model, "").what.replace("The key", "the column")
+
+
+def _chain_notes(source: Source) -> list[str]:
+    ends = [
+        row.number for row in source.parts().values() if row.discontinued and not row.replaced_by
+    ]
+    if not ends:
+        return []
+    shown = ", ".join(sorted(ends)[:5]) + (", …" if len(ends) > 5 else "")
+    return [f"{len(ends)} parts are no longer sold and nothing replaces them: {shown}"]

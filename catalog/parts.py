@@ -1,0 +1,491 @@
+"""Heater families and parts: look-up, replaced-by chains, offers, stock."""
+
+from __future__ import annotations
+
+from datetime import date  # noqa: TC003 - pydantic reads it at run time
+from decimal import Decimal  # noqa: TC003 - pydantic reads it at run time
+from typing import TYPE_CHECKING, Any
+
+from pydantic import BaseModel, ConfigDict
+
+from catalog.numbers import fold
+from catalog.rows import Position  # noqa: TC001 - pydantic reads it at run time
+from estimator.errors import CatalogTrouble, PartNotFound
+from estimator.heater import Chamber, DrawBin, GasFuel, Ignition, RatingPlate, Venting
+from estimator.supply import PartFamily, Stock
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from catalog.snapshots import Catalog
+
+Feature = str | float | bool
+NEAR_SLIPS = 2
+NEAR_VOLUME = 0.15
+NEAR_INPUT = 0.15
+
+
+class _Frozen(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Part(_Frozen):
+    """A part of the catalog.
+
+    `features` are those of its family that it has; lengths [in], temperatures [°F],
+    pressures [in wc], input [Btu/h]. `sold_as` is the number sold today, its own where
+    it is; ``None`` where nothing is sold for it any more.
+    """
+
+    number: str
+    family: PartFamily
+    description: str
+    maker: str
+    universal: bool
+    discontinued: bool
+    replaced_by: str | None
+    sold_as: str | None
+    features: dict[str, Feature]
+
+
+class HeaterFamily(_Frozen):
+    """A family of heaters: what its rating plate and label say.
+
+    Units as on `estimator.heater.RatingPlate`; insulation [in].
+    """
+
+    slug: str
+    name: str
+    maker: str
+    fuel: GasFuel
+    tank_volume_gal: float
+    input_btu_per_h: float
+    ignition: Ignition
+    venting: Venting
+    chamber: Chamber
+    insulation_in: float
+    made_from: date
+    made_to: date | None
+    energy_factor: float | None
+    uniform_energy_factor: float | None
+    draw_bin: DrawBin | None
+    recovery_efficiency: float
+    first_hour_rating_gal: float
+    parts_warranty_years: int
+    tank_warranty_years: int
+
+    def plate(self, manufactured: date) -> RatingPlate:
+        """Return the rating plate of a heater of this family.
+
+        Parameters
+        ----------
+        manufactured
+            Its date of manufacture.
+
+        Returns
+        -------
+        The plate, warranties in.
+        """
+        held = self.model_dump(include=set(RatingPlate.model_fields))
+        return RatingPlate(manufactured=manufactured, **held)
+
+
+class ListedPart(_Frozen):
+    """A position of a heater family: the part the maker lists, and the one sold today."""
+
+    position: Position
+    listed: Part
+    today: Part | None
+
+
+class Offer(_Frozen):
+    """What a supplier asks for a part [USD], while the price holds."""
+
+    part: str
+    supplier: str
+    cost: Decimal
+    list_price: Decimal | None
+    valid_from: date
+    valid_to: date | None
+    order_days: int
+
+
+def heater_families(catalog: Catalog) -> tuple[HeaterFamily, ...]:
+    """Return every heater family.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+
+    Returns
+    -------
+    Heater families, by slug.
+    """
+    return tuple(HeaterFamily(**row) for row in catalog.rows("heater_families"))
+
+
+def heater_family(catalog: Catalog, slug: str) -> HeaterFamily:
+    """Return one heater family.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    slug
+        Its slug.
+
+    Returns
+    -------
+    The heater family.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the catalog does not hold it; near slugs are named.
+    """
+    found = catalog.rows("heater_family", {"slug": slug})
+    if found:
+        return HeaterFamily(**found[0])
+    # Here and not at the top: only a message about a slip needs it.
+    from difflib import get_close_matches  # noqa: PLC0415
+
+    known = [family.slug for family in heater_families(catalog)]
+    near = get_close_matches(slug, known, n=3, cutoff=0.5)
+    mend = f"Did you mean {', '.join(near)}?" if near else "Leave it out to go by the plate."
+    raise CatalogTrouble(f'The heater family "{slug}" is not in the catalog', "", mend)
+
+
+def families_like(catalog: Catalog, plate: RatingPlate) -> tuple[HeaterFamily, ...]:
+    """Return the heater families that a rating plate may belong to, the likeliest first.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    plate
+        The rating plate.
+
+    Returns
+    -------
+    Families of the same fuel, ignition and venting whose volume and input lie within
+    15 %: first those that agree in chamber and date of manufacture, then by nearness.
+    """
+    scored = []
+    for family in heater_families(catalog):
+        volume = abs(family.tank_volume_gal / plate.tank_volume_gal - 1)
+        burner = abs(family.input_btu_per_h / plate.input_btu_per_h - 1)
+        same = (family.fuel, family.ignition, family.venting) == (
+            plate.fuel,
+            plate.ignition,
+            plate.venting,
+        )
+        if not same or volume > NEAR_VOLUME or burner > NEAR_INPUT:
+            continue
+        made = family.made_from <= plate.manufactured and (
+            family.made_to is None or plate.manufactured <= family.made_to
+        )
+        misses = (family.chamber is not plate.chamber) + (not made)
+        scored.append((misses, volume + burner, family.slug, family))
+    return tuple(family for *_, family in sorted(scored, key=lambda item: item[:3]))
+
+
+def parts_by_number(catalog: Catalog, numbers: Iterable[str]) -> dict[str, Part]:
+    """Return several parts, by their exact numbers.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    numbers
+        Numbers as the catalog writes them; those it does not hold are left out.
+
+    Returns
+    -------
+    Number to part.
+    """
+    rows = catalog.rows("parts_by_number", {"numbers": list(dict.fromkeys(numbers))})
+    return {part.number: part for part in _with_features(catalog, rows)}
+
+
+def part(catalog: Catalog, number: str) -> Part:
+    """Return the part of a number.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The number as typed or stamped: case, dashes, spaces, O/0 and I/1/L are set aside.
+
+    Returns
+    -------
+    The part.
+
+    Raises
+    ------
+    PartNotFound
+        Naming up to three numbers that are at most two slips away.
+    """
+    folded = fold(number)
+    rows = catalog.rows("part_by_folded", {"folded": folded}) if folded else []
+    if rows:
+        return _with_features(catalog, rows)[0]
+    most = min(NEAR_SLIPS, max(len(folded) - 1, 0))
+    near = catalog.rows("near_numbers", {"folded": folded, "most": most}) if folded else []
+    shown = number if len(number) <= 40 else f"{number[:40]}…"
+    mend = (
+        f"Near it are {', '.join(row['number'] for row in near)}."
+        if near
+        else "Read the number again, or find the part by its measures."
+    )
+    raise PartNotFound(f'The part number "{shown}" is not in the catalog', "", mend)
+
+
+def chain(catalog: Catalog, number: str) -> tuple[Part, ...]:
+    """Follow a part to the one sold today.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The number, read as `part` reads it.
+
+    Returns
+    -------
+    The part, then each that replaces the one before. The last is sold today, unless
+    nothing replaces it: then it is `discontinued`.
+
+    Raises
+    ------
+    PartNotFound
+        If the catalog does not hold the number.
+    """
+    first = part(catalog, number)
+    if first.replaced_by is None:
+        return (first,)
+    order = [row["number"] for row in catalog.rows("chain", {"number": first.number})]
+    found = parts_by_number(catalog, order)
+    return tuple(found[step] for step in order)
+
+
+def alike(catalog: Catalog, number: str) -> tuple[Part, ...]:
+    """Return the parts that serve for a part and it for them.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The number, read as `part` reads it.
+
+    Returns
+    -------
+    Parts alike, by number.
+
+    Raises
+    ------
+    PartNotFound
+        If the catalog does not hold the number.
+    """
+    held = part(catalog, number)
+    numbers = [row["alike"] for row in catalog.rows("alike", {"number": held.number})]
+    return tuple(sorted(parts_by_number(catalog, numbers).values(), key=lambda p: p.number))
+
+
+def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:
+    """Return the parts list of a heater family.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    slug
+        The heater family.
+
+    Returns
+    -------
+    Each position with the part listed and the one sold today.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the catalog does not hold the family.
+    """
+    family = heater_family(catalog, slug)
+    rows = catalog.rows("listed_parts", {"heater_family": family.slug})
+    listed = parts_by_number(catalog, [row["part"] for row in rows])
+    today = parts_by_number(catalog, [p.sold_as for p in listed.values() if p.sold_as])
+    return tuple(
+        ListedPart(
+            position=row["position"],
+            listed=listed[row["part"]],
+            today=today.get(listed[row["part"]].sold_as or ""),
+        )
+        for row in rows
+    )
+
+
+def offers(catalog: Catalog, numbers: Sequence[str], on: date) -> dict[str, tuple[Offer, ...]]:
+    """Return the offers that hold on a day.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    numbers
+        Exact numbers.
+    on
+        The day.
+
+    Returns
+    -------
+    Number to offers, the cheapest first, then the soonest.
+    """
+    held: dict[str, list[Offer]] = {}
+    for row in catalog.rows("offers", {"numbers": list(numbers), "on": on}):
+        held.setdefault(row["part"], []).append(Offer(**row))
+    return {number: tuple(found) for number, found in held.items()}
+
+
+def best_offer(catalog: Catalog, number: str, on: date) -> Offer | None:
+    """Return the cheapest offer that holds on a day.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The number, read as `part` reads it.
+    on
+        The day.
+
+    Returns
+    -------
+    The offer, or ``None`` if no supplier offers the part that day.
+
+    Raises
+    ------
+    PartNotFound
+        If the catalog does not hold the number.
+    """
+    held = part(catalog, number)
+    return offers(catalog, [held.number], on).get(held.number, (None,))[0]
+
+
+def vans(catalog: Catalog) -> tuple[str, ...]:
+    """Return the vans whose stock the catalog holds.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+
+    Returns
+    -------
+    Names of vans.
+    """
+    return tuple(row["place"] for row in catalog.rows("vans"))
+
+
+def checked_van(catalog: Catalog, van: str) -> str:
+    """Check the name of a van.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    van
+        The name; empty for no van.
+
+    Returns
+    -------
+    The name.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the catalog knows no such van.
+    """
+    if van and van not in vans(catalog):
+        known = ", ".join(vans(catalog)) or "none"
+        raise CatalogTrouble(
+            f'The van "{van}" is not in the catalog', "", f"Its vans are {known}; or give none."
+        )
+    return van
+
+
+def stocks(
+    catalog: Catalog, numbers: Sequence[str], van: str, on: date | None = None
+) -> dict[str, Stock]:
+    """Return where several parts are.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    numbers
+        Exact numbers.
+    van
+        The van to look on; empty for none.
+    on
+        The day on which an order would be placed; any day if ``None``.
+
+    Returns
+    -------
+    Stock for each number.
+    """
+    held = {row["part"]: row for row in catalog.rows("stock", {"numbers": numbers, "van": van})}
+    days = {
+        row["part"]: row["order_days"]
+        for row in catalog.rows("order_days", {"numbers": numbers, "on": on})
+    }
+    empty: dict[str, Any] = {"van": 0, "branch": 0}
+    return {
+        number: Stock(
+            van=held.get(number, empty)["van"],
+            branch=held.get(number, empty)["branch"],
+            order_days=days.get(number),
+        )
+        for number in numbers
+    }
+
+
+def stock(catalog: Catalog, number: str, van: str) -> Stock:
+    """Return where a part is.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The number, read as `part` reads it.
+    van
+        The van to look on; empty for none.
+
+    Returns
+    -------
+    Pieces on the van and at the branch, days to order.
+
+    Raises
+    ------
+    PartNotFound
+        If the catalog does not hold the number.
+    CatalogTrouble
+        If it knows no such van.
+    """
+    held = part(catalog, number)
+    return stocks(catalog, [held.number], checked_van(catalog, van))[held.number]
+
+
+def _with_features(catalog: Catalog, rows: Sequence[dict[str, Any]]) -> list[Part]:
+    by_family: dict[str, list[str]] = {}
+    for row in rows:
+        by_family.setdefault(row["family"], []).append(row["number"])
+    features: dict[str, dict[str, Feature]] = {}
+    for family, numbers in by_family.items():
+        for held in catalog.rows(f"features_{family}", {"numbers": numbers}):
+            number = held.pop("number")
+            features[number] = {name: value for name, value in held.items() if value is not None}
+    return [Part(**row, features=features.get(row["number"], {})) for row in rows]

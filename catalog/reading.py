@@ -1,0 +1,193 @@
+"""Source files as text: encodings, separators, headers; every bad row named, none mended."""
+
+from __future__ import annotations
+
+import csv
+import io
+from difflib import get_close_matches
+from typing import TYPE_CHECKING, NamedTuple
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+    from pathlib import Path
+
+LONGEST_FIELD = 2_000
+FIELD_READ_LIMIT = 50_000_000
+SEPARATORS = (",", ";", "\t")
+
+
+class Rejected(NamedTuple):
+    """A row that cannot be taken: file, row as a spreadsheet counts it, and why.
+
+    Row 1 is the header; row 0 stands for the file as a whole.
+    """
+
+    file: str
+    row: int
+    reason: str
+
+    def __str__(self) -> str:
+        place = f"{self.file} row {self.row}" if self.row else self.file
+        return f"{place}: {self.reason}"
+
+
+class SourceRow(NamedTuple):
+    """A row as text: its number as a spreadsheet counts it, and its cells by column."""
+
+    row: int
+    cells: dict[str, str]
+
+
+class SourceText(NamedTuple):
+    """What could be read of a file: rows, rejections, and notes on what was seen."""
+
+    rows: tuple[SourceRow, ...]
+    rejected: tuple[Rejected, ...]
+    notes: tuple[str, ...]
+
+
+def read_source(path: Path, columns: Sequence[str], needed: Sequence[str]) -> SourceText:
+    """Read a source file as text.
+
+    Parameters
+    ----------
+    path
+        The file.
+    columns
+        Columns that may be there.
+    needed
+        Columns that must be there.
+
+    Returns
+    -------
+    Rows, rejections and notes. A file that cannot be read gives one rejection.
+
+    Notes
+    -----
+    UTF-8, with or without a byte order mark; commas, semicolons or tabs. Numbers are
+    written with a point. Nothing is guessed and nothing is mended.
+    """
+    name = path.name
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return _refused(name, 0, "the file is missing; add it, with its header row at least")
+    except OSError as refused:
+        return _refused(name, 0, f"the file cannot be read ({refused.strerror})")
+    text = _decoded(name, data)
+    if isinstance(text, Rejected):
+        return SourceText((), (text,), ())
+    return _parsed(name, text, columns, needed)
+
+
+def _refused(name: str, row: int, reason: str) -> SourceText:
+    return SourceText((), (Rejected(name, row, reason),), ())
+
+
+def _decoded(name: str, data: bytes) -> str | Rejected:
+    if data.startswith(b"\x1f\x8b"):
+        return Rejected(name, 0, "the file is compressed (gzip); unpack it first")
+    if data.startswith(b"PK\x03\x04"):
+        return Rejected(name, 0, "the file is a workbook or archive; save the sheet as CSV UTF-8")
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        return Rejected(name, 0, "the file is UTF-16; save it as CSV UTF-8")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as refused:
+        row = data.count(b"\n", 0, refused.start) + 1
+        byte = data[refused.start]
+        return Rejected(
+            name, row, f"the file is not UTF-8 (byte 0x{byte:02x}); save it as CSV UTF-8"
+        )
+    if not text.strip():
+        return Rejected(name, 0, "the file is empty; it needs at least its header row")
+    return text
+
+
+def _parsed(name: str, text: str, columns: Sequence[str], needed: Sequence[str]) -> SourceText:
+    first = text.splitlines()[0]
+    separator = max(SEPARATORS, key=first.count)
+    notes = []
+    if separator != ",":
+        shown = "semicolons" if separator == ";" else "tabs"
+        notes.append(f"{name} is parted by {shown}")
+    csv.field_size_limit(FIELD_READ_LIMIT)
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=separator, strict=True)
+    rejected: list[Rejected] = []
+    records = _records(name, reader, rejected)
+    number, header = next(records, (1, []))
+    header = [cell.strip() for cell in header]
+    problems = _header_problems(header, columns, needed)
+    if problems:
+        return SourceText((), tuple(Rejected(name, number, p) for p in problems), tuple(notes))
+    rows = []
+    for row, cells in records:
+        if not any(cell.strip() for cell in cells):
+            continue
+        reason = _cells_problem(header, cells)
+        if reason:
+            rejected.append(Rejected(name, row, reason))
+        else:
+            rows.append(SourceRow(row, dict(zip(header, cells, strict=True))))
+    return SourceText(tuple(rows), tuple(rejected), tuple(notes))
+
+
+def _records(
+    name: str, reader: Iterator[list[str]], rejected: list[Rejected]
+) -> Iterator[tuple[int, list[str]]]:
+    row = 0
+    while True:
+        row += 1
+        try:
+            yield row, next(reader)
+        except StopIteration:
+            return
+        except csv.Error as refused:
+            reason = f"the row cannot be read ({refused}); look for a stray quotation mark"
+            rejected.append(Rejected(name, row, reason))
+
+
+def _header_problems(
+    header: Sequence[str], columns: Sequence[str], needed: Sequence[str]
+) -> list[str]:
+    problems = []
+    if "" in header:
+        problems.append(
+            f"column {header.index('') + 1} has no name; part merged cells and name each column"
+        )
+    for column in sorted({cell for cell in header if cell and header.count(cell) > 1}):
+        problems.append(f'the column "{column}" is there twice; keep one')
+    for column in dict.fromkeys(header):
+        if column and column not in columns:
+            missing = [c for c in columns if c not in header]
+            near = get_close_matches(column, missing or columns, n=1, cutoff=0.6)
+            hint = f'; did you mean "{near[0]}"?' if near else f" (known: {', '.join(columns)})"
+            problems.append(f'the column "{_short(column)}" is not known{hint}')
+    problems += [f'the column "{c}" is missing' for c in needed if c not in header]
+    return problems
+
+
+def _cells_problem(header: Sequence[str], cells: Sequence[str]) -> str | None:
+    if len(cells) != len(header):
+        return f"the row has {len(cells)} fields, the header {len(header)}; part or join them"
+    for column, cell in zip(header, cells, strict=True):
+        if len(cell) > LONGEST_FIELD:
+            return (
+                f"{column} holds {len(cell):,} characters, at most {LONGEST_FIELD:,} are taken; "
+                "shorten it"
+            )
+        if _is_formula(cell.strip()):
+            return f'{column} holds a formula ("{_short(cell)}"); put its value there'
+        if "\x00" in cell:
+            return f"{column} holds a null character; save the file again as CSV UTF-8"
+    return None
+
+
+def _is_formula(cell: str) -> bool:
+    if cell.startswith(("=", "@")):
+        return True
+    return len(cell) > 1 and cell[0] in "+-" and not (cell[1].isdigit() or cell[1] == ".")
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= 40 else f"{text[:40]}…"

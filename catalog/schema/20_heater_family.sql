@@ -1,0 +1,22 @@
+CREATE TABLE heater_family (
+    slug VARCHAR PRIMARY KEY,
+    name VARCHAR NOT NULL,
+    maker VARCHAR NOT NULL,
+    fuel VARCHAR NOT NULL,
+    tank_volume_gal DOUBLE NOT NULL,
+    input_btu_per_h DOUBLE NOT NULL,
+    ignition VARCHAR NOT NULL,
+    venting VARCHAR NOT NULL,
+    chamber VARCHAR NOT NULL,
+    insulation_in DOUBLE NOT NULL,
+    made_from DATE NOT NULL,
+    made_to DATE,
+    energy_factor DOUBLE,
+    uniform_energy_factor DOUBLE,
+    draw_bin VARCHAR,
+    recovery_efficiency DOUBLE NOT NULL,
+    first_hour_rating_gal DOUBLE NOT NULL,
+    parts_warranty_years INTEGER NOT NULL,
+    tank_warranty_years INTEGER NOT NULL,
+    notice VARCHAR NOT NULL
+);

@@ -1,0 +1,1 @@
+CREATE INDEX part_folded ON part (folded);

@@ -1,0 +1,1 @@
+CREATE INDEX listed_heater_family ON listed (heater_family);

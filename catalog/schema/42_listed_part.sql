@@ -1,0 +1,1 @@
+CREATE INDEX listed_part ON listed (part);

@@ -1,0 +1,1 @@
+CREATE INDEX alike_part ON alike (part);

@@ -1,0 +1,1 @@
+CREATE INDEX offer_part ON offer (part);

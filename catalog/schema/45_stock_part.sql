@@ -1,0 +1,1 @@
+CREATE INDEX stock_part ON stock (part);

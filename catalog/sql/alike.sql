@@ -1,0 +1,1 @@
+SELECT DISTINCT alike FROM alike WHERE part = $number ORDER BY alike;

@@ -1,0 +1,4 @@
+SELECT DISTINCT part, alike
+FROM alike
+WHERE part IN (SELECT unnest($numbers))
+ORDER BY part, alike;

@@ -1,0 +1,12 @@
+WITH counted AS (
+    SELECT has.number,
+           ($opens_at_f IS NOT NULL AND has.opens_at_f IS DISTINCT FROM $opens_at_f)::INTEGER
+           + ($reset_kind IS NOT NULL AND has.reset_kind IS DISTINCT FROM $reset_kind)::INTEGER
+           + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER
+           + ($terminals IS NOT NULL AND has.terminals IS DISTINCT FROM $terminals)::INTEGER
+           + ($lead_length_in IS NOT NULL AND coalesce(has.lead_length_in < $lead_length_in, true))::INTEGER AS differing,
+           coalesce(abs(has.lead_length_in - $lead_length_in), 0) AS spare
+    FROM "limit" AS has JOIN part ON part.number = has.number
+    WHERE NOT part.discontinued
+)
+SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -1,0 +1,10 @@
+WITH counted AS (
+    SELECT has.number,
+           ($tube_connection IS NOT NULL AND has.tube_connection IS DISTINCT FROM $tube_connection)::INTEGER
+           + ($diameter_in IS NOT NULL AND has.diameter_in IS DISTINCT FROM $diameter_in)::INTEGER
+           + ($length_in IS NOT NULL AND coalesce(has.length_in < $length_in, true))::INTEGER AS differing,
+           coalesce(abs(has.length_in - $length_in), 0) AS spare
+    FROM pilot_tube AS has JOIN part ON part.number = has.number
+    WHERE NOT part.discontinued
+)
+SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -1,0 +1,11 @@
+WITH counted AS (
+    SELECT has.number,
+           ($sundry_kind IS NOT NULL AND has.sundry_kind IS DISTINCT FROM $sundry_kind)::INTEGER
+           + ($tip_style IS NOT NULL AND has.tip_style IS DISTINCT FROM $tip_style)::INTEGER
+           + ($adapts_feature IS NOT NULL AND has.adapts_feature IS DISTINCT FROM $adapts_feature)::INTEGER
+           + ($adapts_from IS NOT NULL AND has.adapts_from IS DISTINCT FROM $adapts_from)::INTEGER
+           + ($adapts_to IS NOT NULL AND has.adapts_to IS DISTINCT FROM $adapts_to)::INTEGER AS differing
+    FROM sundry AS has JOIN part ON part.number = has.number
+    WHERE NOT part.discontinued
+)
+SELECT number FROM counted ORDER BY differing, number LIMIT $most;

@@ -1,0 +1,9 @@
+WITH counted AS (
+    SELECT has.number,
+           ($sensor_kind IS NOT NULL AND has.sensor_kind IS DISTINCT FROM $sensor_kind)::INTEGER
+           + ($terminal IS NOT NULL AND has.terminal IS DISTINCT FROM $terminal)::INTEGER
+           + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER AS differing
+    FROM vapor_sensor AS has JOIN part ON part.number = has.number
+    WHERE NOT part.discontinued
+)
+SELECT number FROM counted ORDER BY differing, number LIMIT $most;

@@ -1,0 +1,1 @@
+SELECT * FROM door_kit WHERE number IN (SELECT unnest($numbers));

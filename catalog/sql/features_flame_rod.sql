@@ -1,0 +1,1 @@
+SELECT * FROM flame_rod WHERE number IN (SELECT unnest($numbers));

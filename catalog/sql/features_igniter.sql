@@ -1,0 +1,1 @@
+SELECT * FROM igniter WHERE number IN (SELECT unnest($numbers));

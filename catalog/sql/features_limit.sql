@@ -1,0 +1,1 @@
+SELECT * FROM "limit" WHERE number IN (SELECT unnest($numbers));

@@ -1,0 +1,1 @@
+SELECT * FROM orifice WHERE number IN (SELECT unnest($numbers));

@@ -1,0 +1,1 @@
+SELECT * FROM pilot_assembly WHERE number IN (SELECT unnest($numbers));

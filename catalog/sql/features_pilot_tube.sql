@@ -1,0 +1,1 @@
+SELECT * FROM pilot_tube WHERE number IN (SELECT unnest($numbers));

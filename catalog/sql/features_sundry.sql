@@ -1,0 +1,1 @@
+SELECT * FROM sundry WHERE number IN (SELECT unnest($numbers));

@@ -1,0 +1,1 @@
+SELECT * EXCLUDE (notice) FROM heater_family WHERE slug = $slug;

@@ -1,0 +1,1 @@
+SELECT slug, name, hours FROM operation WHERE kind = 'install' AND slug = $slug;

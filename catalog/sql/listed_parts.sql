@@ -1,0 +1,4 @@
+SELECT position, part
+FROM listed
+WHERE heater_family = $heater_family
+ORDER BY position, part;

@@ -1,0 +1,3 @@
+SELECT number, family, description, maker, universal, discontinued, replaced_by, sold_as
+FROM part
+WHERE folded = $folded;

@@ -1,0 +1,1 @@
+SELECT number FROM part WHERE replaced_by = $number ORDER BY number;

@@ -1,0 +1,1 @@
+SELECT * EXCLUDE (notice) FROM site_item ORDER BY slug;
