@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import tomllib
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
@@ -75,7 +74,7 @@ def write_whole(path: Path, content: bytes) -> None:
     beside = path.with_name(f"{path.name}.tmp")
     try:
         beside.write_bytes(content)
-        os.replace(beside, path)
+        beside.replace(path)
     except OSError as refused:
         beside.unlink(missing_ok=True)
         reason = refused.strerror or type(refused).__name__

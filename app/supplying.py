@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from catalog.fit import FitAnswer, Need, fit_parts
+from catalog.fit import Fit, FitAnswer, Need, fit_parts
 from catalog.operations import companions_for, operations_for
+from catalog.parts import part
 from catalog.replacements import replacements
-
+from estimator.errors import InputTrouble
 from estimator.findings import REMEDIES
 from estimator.supply import SuppliedPart, Supply
 
@@ -89,3 +90,28 @@ def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supp
         operations=operations_for(catalog, remedy),
         replacements=replacements(catalog, visit.heater, visit.site, visit.household, on),
     )
+
+
+def _chosen(catalog: Catalog, visit: Visit, answer: FitAnswer) -> Fit | None:
+    """Return the part picked by number, else the best that fits; refuse a misfit."""
+    number = visit.work.part_number
+    if number is None:
+        return answer.fitting[0] if answer.fitting else None
+    wanted = part(catalog, number).number
+    for fit in answer.fitting:
+        if fit.part.number == wanted:
+            return fit
+    why = next(
+        (_why_not(fit) for fit in answer.rejected if fit.part.number == wanted),
+        "it is not a part for this remedy",
+    )
+    raise InputTrouble(
+        f"Part {wanted} does not fit this heater: {why}",
+        "work.part_number",
+        "Take one of the parts that fit, or leave it out for the best one.",
+    )
+
+
+def _why_not(fit: Fit) -> str:
+    differs = [reason.sentence for reason in fit.reasons if reason.status == "differs"]
+    return " ".join(differs or [reason.sentence for reason in fit.reasons])
