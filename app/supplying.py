@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from catalog.fit import Fit, FitAnswer, Need, fit_parts
 from catalog.operations import companions_for, operations_for
-from catalog.parts import part
 from catalog.replacements import replacements
+
+from catalog.parts import part
 from estimator.errors import InputTrouble
 from estimator.findings import REMEDIES
 from estimator.supply import SuppliedPart, Supply
