@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
-from CoolProp.CoolProp import PropsSI
 import pytest
+from CoolProp.CoolProp import PropsSI
 from iapws import IAPWS97
 
 from estimator.efficiency import Rating

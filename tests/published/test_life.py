@@ -44,7 +44,15 @@ def mean_of_fit_hours() -> float:
 
 @rows(
     Printed("shape of the censored sample", fitted, ("shape",), "1.7208", NIST),
-    Printed("scale of the censored sample", fitted, ("scale",), "606.5280", NIST),
+    Printed(
+        "scale of the censored sample",
+        fitted,
+        ("scale",),
+        "606.5280",
+        NIST,
+        within=606.5 * 1e-6,
+        note="the handbook's iteration stops within a millionth of the root, 606.52756",
+    ),
     Printed("log-likelihood of the fit", fitted, ("log_likelihood",), "-75.135", NIST),
     Printed("mean of the fitted life", mean_of_fit_hours, (), "540.737", NIST),
 )
