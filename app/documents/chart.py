@@ -17,8 +17,8 @@ INK = "#1d2528"
 QUIET = "#5b676b"
 GRID = "#d9dfe0"
 
-WIDTH, HEIGHT = 640, 250
-LEFT, RIGHT, TOP, BOTTOM = 62, 118, 14, 42
+WIDTH, HEIGHT = 480, 180
+LEFT, RIGHT, TOP, BOTTOM = 54, 98, 10, 38
 LABEL_GAP = 34  # two labels, each of two lines of text, must not touch
 
 # Each path differs by dash, weight and marker, so that it reads without color.
@@ -81,7 +81,7 @@ def chart_svg(chart: Chart, font: str = "sans-serif") -> str:
 
     Returns
     -------
-    An SVG document with title and description, 640 by 250 units.
+    An SVG document with title and description, 480 by 180 units.
     """
     scale = _Scale(chart)
     body = [

@@ -23,8 +23,10 @@ HERE = Path(__file__).parent
 FONT = "Noto Sans"
 PAGES = 2
 
-# Type is made smaller only where a quote would not fit on two pages otherwise.
-SIZES_PT = (10.0, 9.0, 8.0)
+# Type is made smaller only where a quote would not fit on two pages otherwise. Trying a
+# size takes a whole typesetting, so a long quote starts at a smaller one: size [pt], and
+# the longest data [characters] that were seen to fit at it.
+SIZES_PT = ((10.0, 10_500), (9.5, 12_500), (9.0, 15_000), (8.5, 18_000), (8.0, 10_000_000))
 
 _compiling = Lock()
 
@@ -43,7 +45,7 @@ def quote_pdf(view: CustomerView) -> bytes:
 
     Notes
     -----
-    The type is 10 pt and falls to 9 and 8 pt where a quote is too long for two pages;
+    The type is 10 pt and falls as far as 8 pt where a quote is too long for two pages;
     past that it runs on to a third. Fonts are the packaged ones only, so a quote looks
     the same everywhere; a letter in none of them is drawn as an empty box, and such a
     quote does not claim PDF/UA (ISO 14289-1), which every other one does.
@@ -56,7 +58,7 @@ def quote_pdf(view: CustomerView) -> bytes:
     data = _data(view)
     made = datetime.fromisoformat(view.heading.day_iso).replace(tzinfo=UTC)
     document = b""
-    for size in SIZES_PT:
+    for size in [size for size, most in SIZES_PT if len(data) <= most]:
         document = _compile(data, size, int(made.timestamp()))
         if page_count(document) <= PAGES:
             break
@@ -112,7 +114,7 @@ def _compile(data: str, size_pt: float, made: int) -> bytes:
                     timestamp=made,
                     pdf_standards=standards,
                 )
-        except typst.TypstError as refused:
+        except (typst.TypstError, RuntimeError) as refused:
             refusal = str(refused)
         else:
             return document

@@ -101,7 +101,7 @@ class VerdictShown:
 class CustomerView:
     """All that the customer reads, as finished text, in the order of the quote.
 
-    `choices` are what may be signed for; there are none on a draft, and none of them is
+    `choices` are what may be signed for; there are none on a draft or where no path is open, and none is
     chosen beforehand. `chart` holds the only bare numbers [USD].
     """
 
@@ -291,7 +291,7 @@ def _choices(repair: Side, replace: Side) -> tuple[str, ...]:
         choices.append(words.CHOOSE_REPAIR.format(what=repair.what, price=repair.you_pay))
     if replace.open:
         choices.append(words.CHOOSE_REPLACE.format(what=replace.what, price=replace.you_pay))
-    return (*choices, words.CHOOSE_NEITHER)
+    return (*choices, words.CHOOSE_NEITHER) if choices else ()
 
 
 __all__ = [
