@@ -134,11 +134,10 @@ def conditional_survival(
     ----------
     NIST/SEMATECH e-Handbook of Statistical Methods, 8.1.6.2.
     """
-    now, more = np.asarray(age, dtype=np.float64), np.asarray(years, dtype=np.float64)
-    with np.errstate(invalid="ignore"):
-        spent = _exponent(life, now + more) - _exponent(life, now)
-    # Where even the exponents overflow, a heater dies at once: inf - inf stands for inf.
-    spent = np.where(np.isnan(spent), np.where(more > 0, np.inf, 0.0), spent)
+    before = np.asarray(age, dtype=np.float64) - life.delay_years
+    past = np.maximum(before, 0.0)
+    further = np.maximum(before + np.asarray(years, dtype=np.float64), 0.0) - past
+    spent = _exponent_gained(life, past, further)
     return _as_given(np.exp(-spent), spent)
 
 
@@ -201,6 +200,23 @@ def _exponent(life: LifeDistribution, age: ArrayLike) -> Floats:
     past = np.maximum(np.asarray(age, dtype=np.float64) - life.delay_years, 0.0)
     with np.errstate(over="ignore"):
         return np.asarray((past / life.scale_years) ** life.shape, dtype=np.float64)
+
+
+def _exponent_gained(life: LifeDistribution, past: Floats, further: Floats) -> Floats:
+    """Return what the exponent gains over `further` years after `past` years beyond the delay.
+
+    The plain difference where the exponent at least doubles its argument; else a form that
+    keeps its digits when both exponents are huge and near to each other.
+    """
+    near = further < past
+    base = np.where(near, past, 1.0)
+    with np.errstate(over="ignore", invalid="ignore"):
+        small = (base / life.scale_years) ** life.shape
+        small = small * np.expm1(life.shape * np.log1p(np.where(near, further, 0.0) / base))
+        start, end = past / life.scale_years, (past + further) / life.scale_years
+        large = end**life.shape - start**life.shape
+    gained = np.where(near, small, np.where(np.isnan(large), np.inf, large))
+    return np.asarray(np.where(further > 0, np.maximum(gained, 0.0), 0.0))
 
 
 def _scaled_upper_gamma(a: float, z: Floats) -> Floats:
