@@ -10,7 +10,6 @@ from catalog.replacements import replacements
 
 from catalog.parts import part
 from estimator.errors import InputTrouble
-from estimator.findings import REMEDIES
 from estimator.supply import SuppliedPart, Supply
 
 if TYPE_CHECKING:
@@ -38,16 +37,15 @@ def fit_for(catalog: Catalog, visit: Visit) -> FitAnswer | None:
     CatalogTrouble
         If the number of the old part, or the heater family, is not in the catalog.
     """
-    family = REMEDIES[visit.work.remedy].family
-    if family is None:
-        return None
-    need = Need(
-        family=family,
-        plate=visit.heater,
-        heater_family=visit.family,
-        old_part_number=visit.old_part.number,
-        features=dict(visit.old_part.features),
+    need = Need.for_remedy(
+        visit.work.remedy,
+        visit.heater,
+        visit.family,
+        visit.old_part.number,
+        visit.old_part.features,
     )
+    if need is None:
+        return None
     return fit_parts(catalog, need, visit.visit.van, visit.visit.date)
 
 
