@@ -100,6 +100,10 @@ STYLE = {
 }  # fmt: skip
 
 
+ELEMENT_INSIDE = ("c-50-lp-tp-nd-sealed-2017",)
+"""Heater families whose sensing element comes only inside the pilot assembly."""
+
+
 class Shelf:
     """The parts made so far; the same features of one maker give the same part."""
 
@@ -289,6 +293,8 @@ def equip(shelf: Shelf, slug: str, heater: Row) -> None:
             "flame_rod", maker, mounting="one_screw", terminal="spade_1_4",
             rod_length_in=3.5 if gal < 75 else 4.25, lead_length_in=reach,
         )  # fmt: skip
+    if slug in ELEMENT_INSIDE:
+        del listed["sensing_element"], listed["element_clip"]
     for position, number in listed.items():
         shelf.listed.append(
             {"heater_family": slug, "position": position, "part": number, "notice": INVENTED}
