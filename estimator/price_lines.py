@@ -203,7 +203,7 @@ def _site_item_line(item: SiteItem, rates: RateSheet) -> Costed:
 
 def _sundries_lines(rates: RateSheet) -> list[Costed]:
     price, cost = rates.other.sundries_price, rates.other.sundries_cost
-    if not price and not cost:
+    if not price:
         return []
     taxable = _taxable(LineKind.MATERIAL, rates)
     return [Costed(_line(LineKind.MATERIAL, "Sundries", to_cents(price), taxable), to_cents(cost))]
@@ -211,15 +211,36 @@ def _sundries_lines(rates: RateSheet) -> list[Costed]:
 
 def _trip_lines(rates: RateSheet) -> list[Costed]:
     trip = rates.trip
-    if not trip.amount and not trip.cost:
+    if not trip.amount:
         return []
     price, note = to_cents(trip.amount), ""
-    if trip.credited_when_work_goes_ahead and trip.amount:
+    if trip.credited_when_work_goes_ahead:
         note = f"{dollars(price)} credited because the work goes ahead"
         price = NOTHING
     taxable = _taxable(LineKind.TRIP, rates)
     line = _line(LineKind.TRIP, "Trip and diagnosis", price, taxable, note=note)
     return [Costed(line, to_cents(trip.cost))]
+
+
+def unlined_cost(rates: RateSheet) -> Decimal:
+    """Return the cost of what the shop does not charge for, and so has no line for.
+
+    Parameters
+    ----------
+    rates
+        The rate sheet.
+
+    Returns
+    -------
+    Cost of the trip and the sundries where their price is nothing [USD]: a line at no
+    price would tell the customer what costs the shop.
+    """
+    cost = NOTHING
+    if not rates.other.sundries_price:
+        cost += to_cents(rates.other.sundries_cost)
+    if not rates.trip.amount:
+        cost += to_cents(rates.trip.cost)
+    return cost
 
 
 def plain_number(number: Decimal) -> str:

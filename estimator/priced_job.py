@@ -80,12 +80,14 @@ class PricedJob(_Frozen):
 class JobMargin(_Frozen):
     """What a job costs the shop and what is left; for the owner's eyes only.
 
-    `line_costs` run beside the lines of the priced job. `revenue` is the total before
+    `line_costs` run beside the lines of the priced job; `unlined_cost` is what has no
+    line, being charged nothing for; `cost` is all of them [USD]. `revenue` is the total before
     tax [USD]. `gross_margin` is the share of it that is left after cost, to four
     decimals, and -1 where a job costs money and brings none.
     """
 
     line_costs: tuple[Decimal, ...]
+    unlined_cost: Decimal = Decimal(0)
     cost: Decimal
     revenue: Decimal
     gross_margin: Decimal

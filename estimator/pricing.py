@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from estimator.errors import InputTrouble
 from estimator.money import to_cents
-from estimator.price_lines import all_lines, part_price, plain_number
+from estimator.price_lines import all_lines, part_price, plain_number, unlined_cost
 from estimator.priced_job import Job, JobMargin, PricedJob, PriceLine, Warranty
 from estimator.rates import RateSheet
 from estimator.warranty import warranty_on
@@ -107,7 +107,8 @@ def _discount_share(job: Job, rates: RateSheet) -> tuple[Decimal, str]:
 
 
 def _margin(priced: PricedJob, line_costs: tuple[Decimal, ...], rates: RateSheet) -> JobMargin:
-    cost = sum(line_costs, NOTHING)
+    unlined = unlined_cost(rates)
+    cost = sum(line_costs, unlined)
     revenue = priced.total - priced.tax
     if revenue > 0:
         margin = ((revenue - cost) / revenue).quantize(Decimal("0.0001"))
@@ -115,6 +116,7 @@ def _margin(priced: PricedJob, line_costs: tuple[Decimal, ...], rates: RateSheet
         margin = Decimal(-1) if cost > revenue else Decimal(0)
     return JobMargin(
         line_costs=line_costs,
+        unlined_cost=unlined,
         cost=cost,
         revenue=revenue,
         gross_margin=margin,

@@ -202,6 +202,14 @@ def test_trip_charge_credited_when_work_goes_ahead() -> None:
     assert priced.subtotal == D("183.70")
 
 
+def test_what_is_not_charged_has_no_line_but_its_cost_counts() -> None:
+    free = sheet(trip={"amount": 0}, other={"sundries_price": 0})
+    priced, margin = price_job(repair(), free)
+    assert [line.kind for line in priced.lines] == [LineKind.PART, LineKind.LABOR]
+    assert margin.unlined_cost == 33
+    assert margin.cost == D("81.40")
+
+
 @pytest.mark.parametrize(
     ("cost", "price"),
     [
