@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
-from urllib.parse import quote as url_quote
 
 from sqlalchemy import QueuePool, create_engine, event, make_url
 
@@ -67,6 +66,9 @@ class Database:
             raise LedgerTrouble("The ledger is closed", self.where, "Open it again.")
         with plain_troubles(self.where), self._engine.connect() as plain:
             connection = plain.execution_options(ledger_writes=writes)
+            if self.dialect == "postgresql" and not writes:
+                # SQLite shows a reader one state anyway; a server must be asked to.
+                connection = connection.execution_options(isolation_level="REPEATABLE READ")
             with connection.begin():
                 yield connection
 
@@ -121,7 +123,9 @@ def _bring_forward(database: Database, *, create: bool) -> None:
 def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
     if path.name in {"", ":memory:"}:
         raise LedgerTrouble(
-            "A ledger needs a file of its own", "its address", f"Write {SQLITE} and a file path."
+            "No file is named",
+            "the ledger's address",
+            f"Write {SQLITE} and the file's path; a ledger in memory would keep nothing.",
         )
     if create:
         path.parent.mkdir(parents=True, exist_ok=True)
@@ -129,7 +133,7 @@ def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
     made = {"mode": "rwc" if create else "rw"}
 
     def connect() -> sqlite3.Connection:
-        address = f"file:{url_quote(str(path.absolute()))}?mode={made['mode']}"
+        address = f"{path.absolute().as_uri()}?mode={made['mode']}"
         opened = sqlite3.connect(address, uri=True, timeout=busy_seconds, check_same_thread=False)
         opened.isolation_level = None  # transactions begin where this module says so
         opened.execute("PRAGMA foreign_keys = ON")
@@ -169,7 +173,7 @@ def _refuse_missing_or_empty(path: Path, create: bool, busy_seconds: float) -> N
     while path.exists() and path.stat().st_size == 0:
         if time.monotonic() > until:
             raise LedgerTrouble(
-                "The file is empty, which a ledger never is",
+                "Only an empty file was found",
                 str(path),
                 "Put back the last backup, or move the empty file away to start a new ledger.",
             )
@@ -204,7 +208,7 @@ def _server_engine(url: str, busy_seconds: float) -> tuple[Engine, str]:
             raise LedgerTrouble(
                 f"The address begins with {parsed.drivername}",
                 "the ledger's address",
-                f"Write {SQLITE} and a file path, or an address of PostgreSQL.",
+                f"Write {SQLITE} and the file's path, or an address of PostgreSQL.",
             )
         wait_ms = int(busy_seconds * 1000)
         engine = create_engine(

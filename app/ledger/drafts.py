@@ -45,7 +45,11 @@ def save(
 ) -> Draft:
     """Keep a draft as it now stands, also when it was discarded meanwhile."""
     if not _DRAFT_ID.fullmatch(draft_id):
-        raise LedgerTrouble("A draft id is not one of ours", "the draft", "Start the visit anew.")
+        raise LedgerTrouble(
+            "There is a draft id that this program never gave",
+            "the page's address",
+            "Start the visit anew.",
+        )
     values = _checked(person, step, payload)
     connection.execute(_SAVE, {"draft_id": draft_id, **values, "at": moment_text(at)})
     saved = find(connection, draft_id)

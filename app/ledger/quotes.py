@@ -134,10 +134,16 @@ def summaries(
     return tuple(QuoteSummary(**_values(row)) for row in found)
 
 
-def rows_after(connection: Connection, sequence: int, limit: int) -> list[Row]:
-    """Return the next rows in the order in which they were issued."""
-    query = select(quotes).where(quotes.c.sequence > sequence).order_by(quotes.c.sequence)
-    return list(connection.execute(query.limit(limit)).mappings())
+def rows_between(connection: Connection, after: int, last: int, limit: int) -> list[Row]:
+    """Return the next rows after one sequence up to another, in the order of issue."""
+    query = select(quotes).where(quotes.c.sequence > after, quotes.c.sequence <= last)
+    found = connection.execute(query.order_by(quotes.c.sequence).limit(limit))
+    return list(found.mappings())
+
+
+def last_sequence(connection: Connection) -> int:
+    """Return the last sequence that is there; 0 when there is none."""
+    return connection.scalar(select(func.max(quotes.c.sequence))) or 0
 
 
 def quote_of(row: Row) -> IssuedQuote:

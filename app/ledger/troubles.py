@@ -12,7 +12,7 @@ from sqlalchemy.exc import TimeoutError as PoolTimeout
 from estimator.errors import LedgerTrouble
 
 _LOCKED = (
-    "Another program is writing and did not finish in time",
+    "Another program is still writing",
     "Try again; if it stays so, close the other program.",
 )
 _FULL = ("The disk is full and nothing was written", "Make room on the disk and try again.")
@@ -40,7 +40,7 @@ _BY_SQLITE_NAME = {
     "SQLITE_READONLY": _READ_ONLY,
     "SQLITE_PERM": _READ_ONLY,
     "SQLITE_CANTOPEN": (
-        "The ledger cannot be opened",
+        "No ledger can be opened",
         "Check that the folder is there and that this user may read and write in it.",
     ),
     "SQLITE_IOERR": (
@@ -49,7 +49,7 @@ _BY_SQLITE_NAME = {
     ),
     "SQLITE_CORRUPT": _DAMAGED,
     "SQLITE_NOTADB": (
-        "The file is not a ledger, or damage was found at its start",
+        "No ledger can be read (the file is of another kind, or damaged at its start)",
         "Check the file's name; if it is right, put back the last backup.",
     ),
     "SQLITE_CONSTRAINT_TRIGGER": _UNCHANGEABLE,

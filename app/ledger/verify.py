@@ -32,12 +32,14 @@ def verify(database: Database, replay: Replay) -> VerifyReport:
     with database.reading() as connection:
         rows = rate_sheets.rows(connection)
         published = counters.last_value(connection, counters.RATE_SHEETS)
+        # What is issued while the walk goes on is for the next walk.
+        issued = counters.last_value(connection, counters.QUOTES)
+        last = max(issued, quotes.last_sequence(connection))
     problems += sheets.walk(rows, published)
     chain = _Chain()
     while True:
         with database.reading() as connection:
-            chunk = quotes.rows_after(connection, chain.sequence, _CHUNK)
-            issued = counters.last_value(connection, counters.QUOTES)
+            chunk = quotes.rows_between(connection, chain.sequence, last, _CHUNK)
         if not chunk:
             break
         for row in chunk:
@@ -100,8 +102,9 @@ class _Chain:
         name = f"{row['number']} revision {row['revision']}"
         gap = row["sequence"] - self.sequence - 1
         if gap:
-            after = f"after {self.number} revision {self.revision}" if self.number else "first"
-            yield Problem(f"{gap} issued {after}, before quote {name}, not there any more")
+            after = f"after {self.number} revision {self.revision} and " if self.number else ""
+            what = "revision of a quote was" if gap == 1 else "revisions of quotes were"
+            yield Problem(f"{gap} {what} issued {after}before {name}; now nothing is there")
         elif row["previous_hash"] != self.hash:
             if self.number is None:
                 yield Problem(
@@ -131,8 +134,12 @@ def _one_quote(row: Row, sheets: _Sheets, replay: Replay) -> Iterator[Problem]:
     number, revision = row["number"], row["revision"]
     changed = quotes.quote_hash(row) != row["hash"]
     if changed or quotes.personal_digest(row) != row["personal_digest"]:
-        what = "a price, result or other content" if changed else "the customer, title or inputs"
-        yield Problem(f"{what} was changed after it was issued", number, revision)
+        what = (
+            "a price, result or other entry was"
+            if changed
+            else "the customer, title or inputs were"
+        )
+        yield Problem(f"{what} changed after it was issued", number, revision)
     stored, sheet = sheets.known.get(row["rate_sheet_version"], ("", None))
     if sheet is None:
         yield Problem(

@@ -52,7 +52,7 @@ def test_an_empty_file_is_refused_and_left(tmp_path):
     empty = tmp_path / "ledger.db"
     empty.touch()
     assert refused(empty, busy_seconds=0.1) == (
-        f"The file is empty, which a ledger never is in {empty}."
+        f"Only an empty file was found in {empty}."
         " Put back the last backup, or move the empty file away to start a new ledger."
     )
     assert empty.stat().st_size == 0
@@ -64,7 +64,8 @@ def test_a_file_of_another_kind_is_refused_and_left(tmp_path, create):
     content = b"%PDF-1.7 an invented document\n" * 400
     other.write_bytes(content)
     assert refused(other, create=create) == (
-        f"The file is not a ledger, or damage was found at its start in {other}."
+        "No ledger can be read (the file is of another kind, or damaged at its start)"
+        f" in {other}."
         " Check the file's name; if it is right, put back the last backup."
     )
     assert other.read_bytes() == content
@@ -113,7 +114,7 @@ def test_damage_in_the_middle_is_found_by_the_check(path):
 def test_a_folder_in_place_of_the_file_is_said(tmp_path):
     said = refused(tmp_path)
     assert said == (
-        f"The ledger cannot be opened in {tmp_path}."
+        f"No ledger can be opened in {tmp_path}."
         " Check that the folder is there and that this user may read and write in it."
     )
 
@@ -130,16 +131,18 @@ def test_a_folder_that_cannot_be_made_is_said():
     [
         (
             "sqlite:///",
-            "A ledger needs a file of its own in its address. Write sqlite:/// and a file path.",
+            "No file is named in the ledger's address. Write sqlite:/// and the file's path; a"
+            " ledger in memory would keep nothing.",
         ),
         (
             "sqlite:///:memory:",
-            "A ledger needs a file of its own in its address. Write sqlite:/// and a file path.",
+            "No file is named in the ledger's address. Write sqlite:/// and the file's path; a"
+            " ledger in memory would keep nothing.",
         ),
         (
             "mysql://shop@127.0.0.1/ledger",
-            "The address begins with mysql in the ledger's address. Write sqlite:/// and a file"
-            " path, or an address of PostgreSQL.",
+            "The address begins with mysql in the ledger's address. Write sqlite:/// and the"
+            " file's path, or an address of PostgreSQL.",
         ),
     ],
 )
@@ -226,7 +229,7 @@ def test_a_folder_that_may_only_be_read_is_said(shared_folder, path, there):
     expected = {
         f"Writing is not allowed in {target}. Let this user write to the file and its folder,"
         " then try again.",
-        f"The ledger cannot be opened in {target}. Check that the folder is there and that this"
+        f"No ledger can be opened in {target}. Check that the folder is there and that this"
         " user may read and write in it.",
     }
     assert said in expected

@@ -130,10 +130,12 @@ def test_a_ledger_locked_by_another_program_says_so_and_stays_readable(tmp_path)
             with pytest.raises(LedgerTrouble) as locked:
                 ledger.save_draft(draft.draft_id, "Tech 1", "", {}, NOW)
             assert str(locked.value) == (
-                f"Another program is writing and did not finish in time in {ledger.where}."
+                f"Another program is still writing in {ledger.where}."
                 " Try again; if it stays so, close the other program."
             )
             assert ledger.draft(draft.draft_id) == draft
+            with Ledger.open(url, create=False, busy_seconds=0.2) as second:
+                assert second.drafts() == (draft,)
         finally:
             holder.kill()
             holder.wait()

@@ -88,6 +88,25 @@ def tamper(url: str, *statements: str) -> None:
         connection.close()
 
 
+@contextmanager
+def locked(url: str) -> Iterator[None]:
+    """Hold what every writer needs, as another program in mid-transaction does."""
+    if url.startswith("sqlite"):
+        other = sqlite3.connect(url.removeprefix("sqlite:///"), isolation_level=None)
+        other.execute("BEGIN IMMEDIATE")
+        try:
+            yield
+        finally:
+            other.close()
+        return
+    import psycopg  # noqa: PLC0415 - only where a server is tested
+
+    with psycopg.connect(url) as server:
+        server.execute("LOCK TABLE drafts, counters IN EXCLUSIVE MODE")
+        yield
+        server.rollback()
+
+
 def rate_sheet(regular_per_h: str = "145.00") -> RateSheet:
     return RateSheet(
         shop=Shop(name="Invented Water Heater Shop", invented=True),

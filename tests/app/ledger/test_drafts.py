@@ -79,7 +79,10 @@ def test_the_first_field_survives_into_a_new_process(ledger_url):
 def test_an_id_that_is_not_one_of_ours_is_refused(ledger):
     with pytest.raises(LedgerTrouble) as refused:
         ledger.save_draft("1", "Tech 1", "", {}, NOW)
-    assert str(refused.value) == "A draft id is not one of ours in the draft. Start the visit anew."
+    assert str(refused.value) == (
+        "There is a draft id that this program never gave in the page's address."
+        " Start the visit anew."
+    )
 
 
 def test_a_time_without_a_zone_is_refused(ledger):

@@ -26,6 +26,16 @@ def test_a_sound_ledger_has_no_problem(books):
     assert report.sound
 
 
+def test_what_is_issued_during_the_check_disturbs_it_not(books):
+    def meanwhile(quote, sheet):
+        later = published(books, "150.00")
+        books.issue(quote_to_issue(rate_sheet_version=later.version))
+        return replay(quote, sheet)
+
+    report = books.verify(meanwhile)
+    assert (report.quotes_checked, report.rate_sheets_checked, report.problems) == (5, 1, ())
+
+
 def test_an_empty_ledger_is_sound(ledger):
     assert ledger.verify(replay).sound
 
@@ -76,7 +86,7 @@ def test_one_changed_byte_in_the_results_is_found(books, ledger_url):
         " WHERE sequence = 3",
     )
     assert said(books) == [
-        "Quote 2026-000003 revision 1: a price, result or other content was changed after it was"
+        "Quote 2026-000003 revision 1: a price, result or other entry was changed after it was"
         " issued",
         "Quote 2026-000003 revision 1: repair.priced.total is 217.51 in the ledger and 217.50 now"
         " (0.01 apart)",
@@ -123,7 +133,7 @@ def test_a_change_of_any_column_is_found(books, ledger_url, change):
 def test_a_change_of_personal_content_is_found(books, ledger_url, change):
     tamper(ledger_url, f"UPDATE quotes SET {change} WHERE sequence = 3")
     assert said(books) == [
-        "Quote 2026-000003 revision 1: the customer, title or inputs was changed after it was"
+        "Quote 2026-000003 revision 1: the customer, title or inputs were changed after it was"
         " issued"
     ]
 
@@ -139,8 +149,8 @@ def test_a_change_with_its_hash_made_anew_breaks_the_chain(books, ledger_url):
 def test_a_quote_taken_away_is_found_in_the_middle_and_at_the_end(books, ledger_url):
     tamper(ledger_url, "DELETE FROM quotes WHERE sequence = 3")
     assert said(books) == [
-        "1 issued after 2026-000002 revision 1, before quote 2026-000004 revision 1, not there any"
-        " more"
+        "1 revision of a quote was issued after 2026-000002 revision 1 and before 2026-000004"
+        " revision 1; now nothing is there"
     ]
     tamper(ledger_url, "DELETE FROM quotes WHERE sequence = 5")
     assert said(books)[-1] == (
