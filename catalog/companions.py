@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from catalog.parts import Part, offers, parts_by_number, stocks
-from estimator.supply import FitClass, PartFamily, SuppliedPart
+from catalog.parts import offers, stocks
+from estimator.supply import FitClass, SuppliedPart
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from catalog.snapshots import Catalog
     from estimator.findings import Remedy
     from estimator.heater import RatingPlate
+    from estimator.supply import PartFamily
 
 
 @dataclass(frozen=True)
@@ -111,25 +112,10 @@ def supplied_companions(
     -------
     The companions, nearest and cheapest first.
     """
-    found = parts_by_number(catalog, numbers)
-    held = stocks(catalog, list(found), van, on)
-    prices = offers(catalog, list(found), on)
-    made = [
-        SuppliedPart(
-            number=number,
-            description=found[number].description,
-            family=found[number].family,
-            fit_class=fit_class,
-            quantity=Decimal(1),
-            unit_cost=prices[number][0].cost,
-            list_price=prices[number][0].list_price,
-            stock=held[number],
-            needed_because=because,
-        )
-        for number in found
-        if number in prices
-    ]
-    return tuple(sorted(made, key=_nearest))
+    return tuple(
+        part.model_copy(update={"needed_because": because, "fit_class": fit_class})
+        for part in _to_be_had(catalog, numbers, van, on)
+    )
 
 
 def place_order(part: SuppliedPart) -> int:
@@ -159,32 +145,70 @@ def _counting(rules: Iterable[CompanionRule], *, sealed: bool) -> list[Companion
     return [rule for rule in rules if rule.when == "always" or sealed]
 
 
+def _to_be_had(catalog: Catalog, numbers: Sequence[str], van: str, on: date) -> list[SuppliedPart]:
+    """Return the parts that can be bought, nearest and cheapest first."""
+    if not numbers:
+        return []
+    found = catalog.rows("parts_by_number", {"numbers": list(numbers)})
+    held = stocks(catalog, numbers, van, on)
+    prices = offers(catalog, numbers, on)
+    made = [
+        SuppliedPart(
+            number=row["number"],
+            description=row["description"],
+            family=row["family"],
+            fit_class=FitClass.LISTED,
+            quantity=Decimal(1),
+            unit_cost=prices[row["number"]][0].cost,
+            list_price=prices[row["number"]][0].list_price,
+            stock=held[row["number"]],
+        )
+        for row in found
+        if row["number"] in prices
+    ]
+    return sorted(made, key=_nearest)
+
+
 def _chosen(
     catalog: Catalog, rules: Sequence[CompanionRule], heater_family: str | None, van: str, on: date
 ) -> Companions:
+    listed = _listed(catalog, rules, heater_family)
+    by_kind: dict[str, list[str]] = {}
+    for row in catalog.fixed_rows("sundries"):
+        by_kind.setdefault(row["sundry_kind"], []).append(row["number"])
+    asked = {}
+    for rule in rules:
+        numbers = listed.get(rule.position or "", [])
+        if not numbers and not rule.must_be_listed:
+            numbers = by_kind.get(rule.kind, [])
+        asked[rule.kind] = numbers
+    every = [number for numbers in asked.values() for number in numbers]
+    found = _to_be_had(catalog, list(dict.fromkeys(every)), van, on)
     parts, missing = [], []
     for rule in rules:
         name = catalog.rules.values["sundry_kind"][rule.kind]
-        numbers, fit_class = _listed(catalog, rule, heater_family), FitClass.LISTED
-        if not numbers and not rule.must_be_listed:
-            rows = catalog.rows("sundries_of_kind", {"kind": rule.kind})
-            numbers, fit_class = [row["number"] for row in rows], FitClass.UNIVERSAL
-        found = supplied_companions(catalog, numbers, rule.because, fit_class, van, on)
-        if found:
-            parts.append(found[0])
-        else:
+        best = next((part for part in found if part.number in asked[rule.kind]), None)
+        if best is None:
             whose = "for this heater" if rule.must_be_listed else "that can be bought today"
             missing.append(
                 f"The job needs a {name} ({rule.because}); the catalog has none {whose}."
             )
+            continue
+        by_list = best.number in listed.get(rule.position or "", [])
+        fit_class = FitClass.LISTED if by_list else FitClass.UNIVERSAL
+        told = {"needed_because": rule.because, "fit_class": fit_class}
+        parts.append(best.model_copy(update=told))
     return Companions(tuple(parts), tuple(missing))
 
 
-def _listed(catalog: Catalog, rule: CompanionRule, heater_family: str | None) -> list[str]:
-    if rule.position is None or heater_family is None:
-        return []
-    rows = catalog.rows(
-        "listed_at", {"heater_family": heater_family, "positions": [rule.position]}
-    )
-    found: Iterable[Part] = parts_by_number(catalog, [row["part"] for row in rows]).values()
-    return [part.sold_as for part in found if part.sold_as is not None]
+def _listed(
+    catalog: Catalog, rules: Sequence[CompanionRule], heater_family: str | None
+) -> dict[str, list[str]]:
+    positions = [rule.position for rule in rules if rule.position is not None]
+    if not positions or heater_family is None:
+        return {}
+    listed: dict[str, list[str]] = {}
+    for row in catalog.rows("listed_at", {"heater_family": heater_family, "positions": positions}):
+        if row["sold_as"] is not None:
+            listed.setdefault(row["position"], []).append(row["sold_as"])
+    return listed

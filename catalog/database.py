@@ -9,6 +9,10 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 from pydantic import BaseModel, ConfigDict
 
+from catalog.importing import Source, read_folder, refuse
+from catalog.numbers import fold
+from catalog.relations import last_parts
+from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
 from catalog.snapshots import (
     KEPT,
     LAYOUT,
@@ -18,10 +22,6 @@ from catalog.snapshots import (
     snapshot_path,
     versions,
 )
-from catalog.importing import Source, read_folder, refuse
-from catalog.numbers import fold
-from catalog.relations import last_parts
-from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
@@ -141,8 +141,10 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
     _fill_parts(connection, source)
     for file in OTHER_FILES:
         columns = [name for name in file.model.model_fields if name != "notice"]
-        rows = [[getattr(row, name) for name in columns] + [row.notice]
-                for _, row in source.rows[file.name]]
+        rows = [
+            [getattr(row, name) for name in columns] + [row.notice]
+            for _, row in source.rows[file.name]
+        ]
         _insert(connection, file.name, [*columns, "notice"], rows)
     turned = [[pair.alike, pair.part, pair.notice] for _, pair in source.alike]
     _insert(connection, "alike", ["part", "alike", "notice"], turned)
@@ -196,7 +198,7 @@ def _insert(
     names = ", ".join(f'"{column}"' for column in columns)
     values = ", ".join(f"unnest(${column}::VARCHAR[])" for column in columns)
     # Table and column names come from the row models, never from a file.
-    statement = f'INSERT INTO "{table}" ({names}) SELECT {values}'  # noqa: S608
+    statement = f'INSERT INTO "{table}" ({names}) SELECT {values}'
     for start in range(0, len(rows), CHUNK):
         chunk = rows[start : start + CHUNK]
         by_column = {

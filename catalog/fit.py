@@ -164,10 +164,10 @@ def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
         return FitAnswer((), (), closed)
     known = gather(catalog, need)
     if known.nothing:
-        return FitAnswer((), (), _nothing_known(catalog, need))
+        return FitAnswer((), (), _nothing_known(catalog, known))
     adapters = tuple(
         Adapter(row["number"], row["adapts_feature"], row["adapts_from"], row["adapts_to"])
-        for row in catalog.rows("adapters")
+        for row in catalog.fixed_rows("adapters")
     )
     judged = [
         (c, judge(catalog.rules, known, c.part, c.fit_class, c.standing, adapters))
@@ -198,6 +198,8 @@ def _candidates(catalog: Catalog, known: Known) -> list[_Candidate]:
     numbers = {part.number for part in basis} | {part.sold_as for part in basis if part.sold_as}
     if numbers:
         _add_alike(catalog, made, sorted(numbers))
+    if known.ambiguous:
+        return list(made.values())
     limits = {name: known.wanted[name].value if name in known.wanted else None
               for name in FEATURES[known.need.family]}  # fmt: skip
     # A feature that no rule judges does not narrow the search either.
@@ -244,7 +246,9 @@ def _add_listed(catalog: Catalog, made: dict[str, _Candidate], first: Part, why:
 
 
 def _add_alike(catalog: Catalog, made: dict[str, _Candidate], numbers: list[str]) -> None:
-    pairs = {row["alike"]: row["part"] for row in catalog.rows("alike_to_any", {"numbers": numbers})}
+    pairs = {
+        row["alike"]: row["part"] for row in catalog.rows("alike_to_any", {"numbers": numbers})
+    }
     found = parts_by_number(catalog, pairs)
     today = parts_by_number(catalog, [p.sold_as for p in found.values() if p.sold_as])
     for number, part in found.items():
@@ -253,9 +257,7 @@ def _add_alike(catalog: Catalog, made: dict[str, _Candidate], numbers: list[str]
             continue
         sentence = f"Alike to {pairs[number]}, both ways."
         fit_class = FitClass.UNIVERSAL if sold.universal else FitClass.ALIKE
-        made[sold.number] = _Candidate(
-            sold, fit_class, FeatureReason("alike", "matched", sentence)
-        )
+        made[sold.number] = _Candidate(sold, fit_class, FeatureReason("alike", "matched", sentence))
 
 
 SortKey = tuple[int, int, int, bool, int, "Decimal | int", str]
@@ -266,8 +268,8 @@ def _made(
     companions: Companions, van: str, on: date,
 ) -> list[tuple[Fit, SortKey]]:  # fmt: skip
     numbers = [candidate.part.number for candidate, _ in judged]
-    prices = offers(catalog, numbers, on) if numbers else {}
-    where = stocks(catalog, numbers, van, on) if numbers else {}
+    prices = offers(catalog, numbers, on)
+    where = stocks(catalog, numbers, van, on)
     fits = []
     for candidate, judgement in judged:
         number = candidate.part.number
@@ -340,7 +342,15 @@ def _no_such_part(family: PartFamily, plate: RatingPlate) -> str | None:
     return None
 
 
-def _nothing_known(catalog: Catalog, need: Need) -> str:
+def _nothing_known(catalog: Catalog, known: Known) -> str:
+    need = known.need
+    if need.heater_family is not None:
+        inside = _inside_assembly(catalog, known)
+        name = catalog.rules.families[need.family].name
+        return inside or (
+            f"The maker's list of heater family {need.heater_family} names no {name}: give the "
+            "number on the old part, or its measures."
+        )
     like = families_like(catalog, need.plate)[:3]
     name = catalog.rules.families[need.family].name
     hint = (

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
 from estimator.errors import CatalogTrouble, plain
-from estimator.findings import Remedy  # noqa: TC001 - pydantic reads it at run time
+from estimator.findings import Remedy
 from estimator.supply import PartFamily
 
 if TYPE_CHECKING:

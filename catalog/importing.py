@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from dataclasses import dataclass, field
-from pathlib import Path  # noqa: TC003 - part of public signatures
+from pathlib import Path
 from typing import Any, NamedTuple, TypeVar
 
 from pydantic import BaseModel, ConfigDict, ValidationError

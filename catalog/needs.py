@@ -33,6 +33,9 @@ POSITION_IMPLIES: dict[str, dict[str, Feature]] = {
     "door_gasket": {"sundry_kind": "gasket"},
     "element_clip": {"sundry_kind": "clip"},
 }
+KIND_FEATURES = ("reset_kind", "orifice_kind", "sundry_kind")
+"""Features that tell parts of one family at several positions apart."""
+
 SENSING_KIND: dict[Ignition, str] = {
     Ignition.PILOT_THERMOCOUPLE: "thermocouple",
     Ignition.PILOT_THERMOPILE: "thermopile",
@@ -140,6 +143,16 @@ class Known:
         """Whether the chamber is sealed, by the plate or by the heater family."""
         by_family = self.heater is not None and self.heater.chamber is Chamber.SEALED
         return by_family or self.need.plate.chamber is Chamber.SEALED
+
+    @property
+    def ambiguous(self) -> bool:
+        """Whether the maker lists several kinds here and nothing says which is meant."""
+        kinds = [name for name in KIND_FEATURES if name in self.wanted]
+        return any(
+            self.wanted[kind].value is None
+            and len({held.features.get(kind) for held in self.listed}) > 1
+            for kind in kinds
+        )
 
     @property
     def nothing(self) -> bool:
@@ -275,17 +288,14 @@ def _listed(catalog: Catalog, need: Need, known: Mapping[str, Feature]) -> tuple
     if need.heater_family is None:
         return ()
     positions = [need.position] if need.position else list(positions_of(need.family))
-    rows = catalog.rows(
-        "listed_at", {"heater_family": need.heater_family, "positions": positions}
-    )
+    rows = catalog.rows("listed_at", {"heater_family": need.heater_family, "positions": positions})
     found = parts_by_number(catalog, [row["part"] for row in rows])
-    kinds = ("reset_kind", "orifice_kind", "sundry_kind")
     return tuple(
         held
         for held in found.values()
         if all(
             held.features.get(kind) == known[kind]
-            for kind in kinds
+            for kind in KIND_FEATURES
             if kind in known and kind in held.features
         )
     )

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from datetime import date  # noqa: TC003 - pydantic reads it at run time
-from decimal import Decimal  # noqa: TC003 - pydantic reads it at run time
+from datetime import date
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ConfigDict
 
 from catalog.numbers import fold
-from catalog.rows import Position  # noqa: TC001 - pydantic reads it at run time
+from catalog.rows import Position
 from estimator.errors import CatalogTrouble, PartNotFound
 from estimator.heater import Chamber, DrawBin, GasFuel, Ignition, RatingPlate, Venting
 from estimator.supply import PartFamily, Stock
@@ -122,7 +122,7 @@ def heater_families(catalog: Catalog) -> tuple[HeaterFamily, ...]:
     -------
     Heater families, by slug.
     """
-    return tuple(HeaterFamily(**row) for row in catalog.rows("heater_families"))
+    return tuple(HeaterFamily(**row) for row in catalog.fixed_rows("heater_families"))
 
 
 def heater_family(catalog: Catalog, slug: str) -> HeaterFamily:
@@ -204,7 +204,10 @@ def parts_by_number(catalog: Catalog, numbers: Iterable[str]) -> dict[str, Part]
     -------
     Number to part.
     """
-    rows = catalog.rows("parts_by_number", {"numbers": list(dict.fromkeys(numbers))})
+    asked = list(dict.fromkeys(numbers))
+    if not asked:
+        return {}
+    rows = catalog.rows("parts_by_number", {"numbers": asked})
     return {part.number: part for part in _with_features(catalog, rows)}
 
 
@@ -344,6 +347,8 @@ def offers(catalog: Catalog, numbers: Sequence[str], on: date) -> dict[str, tupl
     Number to offers, the cheapest first, then the soonest.
     """
     held: dict[str, list[Offer]] = {}
+    if not numbers:
+        return {}
     for row in catalog.rows("offers", {"numbers": list(numbers), "on": on}):
         held.setdefault(row["part"], []).append(Offer(**row))
     return {number: tuple(found) for number, found in held.items()}
@@ -386,7 +391,7 @@ def vans(catalog: Catalog) -> tuple[str, ...]:
     -------
     Names of vans.
     """
-    return tuple(row["place"] for row in catalog.rows("vans"))
+    return tuple(row["place"] for row in catalog.fixed_rows("vans"))
 
 
 def checked_van(catalog: Catalog, van: str) -> str:
@@ -436,19 +441,12 @@ def stocks(
     -------
     Stock for each number.
     """
-    held = {row["part"]: row for row in catalog.rows("stock", {"numbers": numbers, "van": van})}
-    days = {
-        row["part"]: row["order_days"]
-        for row in catalog.rows("order_days", {"numbers": numbers, "on": on})
-    }
-    empty: dict[str, Any] = {"van": 0, "branch": 0}
+    if not numbers:
+        return {}
+    asked = {"numbers": list(numbers), "van": van, "on": on}
     return {
-        number: Stock(
-            van=held.get(number, empty)["van"],
-            branch=held.get(number, empty)["branch"],
-            order_days=days.get(number),
-        )
-        for number in numbers
+        row["part"]: Stock(van=row["van"], branch=row["branch"], order_days=row["order_days"])
+        for row in catalog.rows("stock", asked)
     }
 
 

@@ -12,11 +12,14 @@ from typing import Annotated, ClassVar, Literal, NamedTuple
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from catalog.conditions import parse
 from estimator.heater import Chamber, DrawBin, Fuel, HeaterClass, Ignition, Venting
 from estimator.money import Dollars
 from estimator.supply import PartFamily
 
-Number = Annotated[str, Field(min_length=2, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ./-]*$")]
+Number = Annotated[
+    str, Field(min_length=2, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ./-]*$")
+]
 Slug = Annotated[str, Field(min_length=2, max_length=60, pattern=r"^[a-z0-9][a-z0-9_-]*$")]
 Word = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9_]*$")]
 Name = Annotated[str, Field(min_length=1, max_length=160)]
@@ -88,7 +91,6 @@ class SensingElementRow(PartRow):
     tip_style: Word
     cut_off_built_in: YesNo
     length_in: Inches
-
 
 
 class PilotAssemblyRow(PartRow):
@@ -421,6 +423,11 @@ class SiteItemRow(Row):
     conditions: Annotated[str, Field(max_length=300)] = ""
     because: Name
     look_for: Annotated[str, Field(max_length=200)] = ""
+
+    @model_validator(mode="after")
+    def _conditions_can_be_read(self) -> SiteItemRow:
+        parse(self.conditions)
+        return self
 
 
 class IncentiveRow(Row):

@@ -10,7 +10,7 @@ from __future__ import annotations
 import json
 import os
 import threading
-from functools import lru_cache
+from functools import cache
 from importlib.resources import files
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
@@ -39,7 +39,7 @@ _SETTINGS: Final = {
 }
 
 
-@lru_cache(maxsize=None)
+@cache
 def query(name: str) -> str:
     """Return the text of a query.
 
@@ -168,6 +168,7 @@ class Catalog:
         self._path = path
         self._version = version
         self._local = threading.local()
+        self._fixed: dict[str, list[dict[str, Any]]] = {}
         self._connection: duckdb.DuckDBPyConnection | None = _connected(path)
         try:
             self._rules_text = self._checked()
@@ -285,6 +286,27 @@ class Catalog:
             return [dict(zip(columns, row, strict=True)) for row in answer.fetchall()]
         except duckdb.Error as refused:
             raise _damaged(self._path, refused) from None
+
+    def fixed_rows(self, name: str) -> list[dict[str, Any]]:
+        """Run a query without parameters once; a snapshot never changes.
+
+        Parameters
+        ----------
+        name
+            The query's name.
+
+        Returns
+        -------
+        Rows by column name, the same objects on every call.
+
+        Raises
+        ------
+        CatalogTrouble
+            If the snapshot cannot be read.
+        """
+        if name not in self._fixed:
+            self._fixed[name] = self.rows(name)
+        return self._fixed[name]
 
     def close(self) -> None:
         """Close the snapshot; closing twice does no harm."""

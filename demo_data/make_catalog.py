@@ -140,9 +140,7 @@ class Shelf:
 
     def row(self, number: str) -> Row:
         """Return the row of a number."""
-        return next(
-            row for rows in self.rows.values() for row in rows if row["number"] == number
-        )
+        return next(row for rows in self.rows.values() for row in rows if row["number"] == number)
 
     def predecessors(self, family: str, number: str, generations: int) -> str:
         """Put older generations before a part, each replaced by the next."""
@@ -190,28 +188,31 @@ def heater_rows() -> Iterator[tuple[str, Row]]:
     for maker, gal, fuel, burner, lit, venting, chamber, start, end, ef, uef, re, fhr in HEATERS:
         slug = f"{maker}-{gal}-{fuel}-{short[lit]}-{vent[venting]}-{chamber}-{start[:4]}".lower()
         label = f"{gal} gal {fuels[fuel]}, {lit.replace('_', ' ')}, {venting.replace('_', ' ')}"
-        yield slug, {
-            "slug": slug,
-            "name": f"Maker {maker}, {label}, {chamber} chamber, from {start[:4]} (invented)",
-            "maker": f"Maker {maker} (invented)",
-            "fuel": "natural_gas" if fuel == "ng" else "propane",
-            "tank_volume_gal": gal,
-            "input_btu_per_h": burner,
-            "ignition": lit,
-            "venting": venting,
-            "chamber": chamber,
-            "insulation_in": 1.0 if chamber == "open" else 2.0,
-            "made_from": start,
-            "made_to": written(end),
-            "energy_factor": written(ef),
-            "uniform_energy_factor": written(uef),
-            "draw_bin": "medium" if uef and fhr < 75 else ("high" if uef else ""),
-            "recovery_efficiency": re,
-            "first_hour_rating_gal": fhr,
-            "parts_warranty_years": 6,
-            "tank_warranty_years": 6 if maker != "B" else 8,
-            "notice": INVENTED,
-        }
+        yield (
+            slug,
+            {
+                "slug": slug,
+                "name": f"Maker {maker}, {label}, {chamber} chamber, from {start[:4]} (invented)",
+                "maker": f"Maker {maker} (invented)",
+                "fuel": "natural_gas" if fuel == "ng" else "propane",
+                "tank_volume_gal": gal,
+                "input_btu_per_h": burner,
+                "ignition": lit,
+                "venting": venting,
+                "chamber": chamber,
+                "insulation_in": 1.0 if chamber == "open" else 2.0,
+                "made_from": start,
+                "made_to": written(end),
+                "energy_factor": written(ef),
+                "uniform_energy_factor": written(uef),
+                "draw_bin": "medium" if uef and fhr < 75 else ("high" if uef else ""),
+                "recovery_efficiency": re,
+                "first_hour_rating_gal": fhr,
+                "parts_warranty_years": 6,
+                "tank_warranty_years": 6 if maker != "B" else 8,
+                "notice": INVENTED,
+            },
+        )
 
 
 def equip(shelf: Shelf, slug: str, heater: Row) -> None:
