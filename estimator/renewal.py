@@ -242,21 +242,24 @@ def renewing(new: NewUnit, price_indices: Sequence[float], horizon: Horizon) -> 
     Backward recursion: a failure in year ``j`` costs what it costs at its end, and from
     there on the expected cost of starting anew at ``j``.
     """
-    years = horizon.years
-    discount, indices = horizon.discount, np.asarray(price_indices[:years], dtype=np.float64)
-    # Columns: energy, upkeep, price, constant. Row N holds the residual of a unit just bought.
+    years, planned_at_end = horizon.years, float(horizon.planned[-1])
+    running_units = new.alive[:-1]
+    grown_units = running_units * new.growth
+    fuel_worth = horizon.discount[1:] * np.asarray(price_indices[:years], dtype=np.float64)
+    left_units = new.alive * new.life_left * planned_at_end
+    # Columns: energy, upkeep, price, constant. A failure costs `fixed` and what follows it.
+    fixed = np.zeros((years + 1, 4))
+    fixed[:, 2], fixed[:, 3] = horizon.unplanned, horizon.damage
     rows = np.zeros((years + 1, 4))
-    rows[years, 2] = -horizon.planned[years]
+    rows[years, 2] = -planned_at_end  # bought at the very end: all of it is left
+    following = fixed + rows
     for start in range(years - 1, -1, -1):
         span = years - start
-        worth = new.alive[:span] * discount[start + 1 :]
-        failing = new.failing[:span]
-        rows[start] = failing @ rows[start + 1 :]
-        rows[start, 0] += (worth * new.growth[:span]) @ indices[start:]
-        rows[start, 1] += worth.sum()
-        rows[start, 2] += failing @ horizon.unplanned[start + 1 :]
-        rows[start, 2] -= new.alive[span] * new.life_left[span] * horizon.planned[years]
-        rows[start, 3] += failing @ horizon.damage[start + 1 :]
+        rows[start] = new.failing[:span] @ following[start + 1 :]
+        rows[start, 0] += grown_units[:span] @ fuel_worth[start:]
+        rows[start, 1] += running_units[:span] @ horizon.discount[start + 1 :]
+        rows[start, 2] -= left_units[span]
+        following[start] += rows[start]
     return Renewing(*rows.T)
 
 
