@@ -21,12 +21,11 @@ from estimator.supply import Supply
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from catalog.fit import FitAnswer
-
     from app.ledger.ledger import Ledger
     from app.ledger.records import Draft, IssuedQuote, QuoteSummary, VerifyReport
-    from catalog.database import Catalog
+    from catalog.fit import FitAnswer
     from catalog.parts import HeaterFamily
+    from catalog.snapshots import Catalog
 
 
 class Shop:
@@ -60,7 +59,7 @@ class Shop:
         CatalogTrouble
             If none is published, or it is damaged.
         """
-        from catalog.database import Catalog, current_version
+        from catalog.snapshots import Catalog, current_version
 
         if self._catalog is None or self._catalog.version != current_version(self.catalogs):
             self._catalog = Catalog.open_current(self.catalogs)

@@ -4,17 +4,20 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from catalog.fit import Fit, FitAnswer, Need, fit_parts
-from catalog.operations import companions_for, operations_for
-from catalog.replacements import replacements
-
+from catalog.companions import companions_for
+from catalog.fit import Fit, FitAnswer, fit_parts
+from catalog.needs import Need
+from catalog.operations import operations_for
 from catalog.parts import part
+from catalog.replacements import replacements
 from estimator.errors import InputTrouble
-from estimator.supply import SuppliedPart, Supply
+from estimator.findings import Finding
+from estimator.heater import Chamber
+from estimator.supply import FitClass, PartFamily, SuppliedPart, Supply
 
 if TYPE_CHECKING:
     from app.visit import Visit
-    from catalog.database import Catalog
+    from catalog.snapshots import Catalog
 
 
 def fit_for(catalog: Catalog, visit: Visit) -> FitAnswer | None:
@@ -76,7 +79,7 @@ def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supp
     parts: tuple[SuppliedPart, ...]
     no_part_reason = None
     if answer is None:
-        parts = companions_for(catalog, remedy, visit.heater, visit.visit.van, on)
+        parts = companions_for(catalog, remedy, visit.heater, visit.family, visit.visit.van, on)
     else:
         chosen = _chosen(catalog, visit, answer)
         parts = (chosen.supplied(), *chosen.companions) if chosen else ()
@@ -86,6 +89,7 @@ def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supp
         catalog_version=catalog.version,
         parts=parts,
         no_part_reason=no_part_reason,
+        sealed_part_listed=_sealed_part_listed(catalog, visit),
         operations=operations_for(catalog, remedy),
         replacements=replacements(catalog, visit.heater, visit.site, visit.household, on),
     )
@@ -101,7 +105,7 @@ def _chosen(catalog: Catalog, visit: Visit, answer: FitAnswer) -> Fit | None:
         if fit.part.number == wanted:
             return fit
     why = next(
-        (_why_not(fit) for fit in answer.rejected if fit.part.number == wanted),
+        (" ".join(fit.faults) for fit in answer.rejected if fit.part.number == wanted),
         "it is not a part for this remedy",
     )
     raise InputTrouble(
@@ -111,6 +115,13 @@ def _chosen(catalog: Catalog, visit: Visit, answer: FitAnswer) -> Fit | None:
     )
 
 
-def _why_not(fit: Fit) -> str:
-    differs = [reason.sentence for reason in fit.reasons if reason.status == "differs"]
-    return " ".join(differs or [reason.sentence for reason in fit.reasons])
+def _sealed_part_listed(catalog: Catalog, visit: Visit) -> bool | None:
+    """Say whether a listed part closes the sealed chamber again; None where nobody asks."""
+    damaged = visit.work.finding is Finding.DOOR_SEAL_DAMAGED
+    if visit.heater.chamber is not Chamber.SEALED:
+        return None
+    if not (damaged or visit.hazards.sealed_chamber_broken):
+        return None
+    need = Need(PartFamily.DOOR_KIT, visit.heater, visit.family)
+    answer = fit_parts(catalog, need, visit.visit.van, visit.visit.date)
+    return any(fit.fit_class is FitClass.LISTED for fit in answer.fitting)

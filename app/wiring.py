@@ -82,7 +82,7 @@ def set_up_shop(folder: Path, sources: Path, rates_file: Path, holds_from: date,
         If a source, the rate sheet or the ledger is not usable; the catalog in force
         then stays as it was.
     """
-    from catalog.building import build_catalog
+    from catalog.database import build_catalog
 
     sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
     build_catalog(sources, folder / CATALOGS)

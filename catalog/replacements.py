@@ -90,7 +90,8 @@ def _made(
 ) -> ReplacementHeater:
     facts = _facts(row, plate, site)
     asked = []
-    checks = [*_site_checks(row, site), *_size_checks(row, plate, household)]
+    unsettled = _site_checks(row, site)
+    checks = [*unsettled, *_size_checks(row, plate, household)]
     for item in items:
         held = holds(item["conditions"], facts)
         if held:
@@ -112,6 +113,7 @@ def _made(
             if each["heater_class"] == row["heater_class"]
             and row["uniform_energy_factor"] >= each["min_uniform_energy_factor"]
         ),
+        unsettled=tuple(unsettled),
         check_these=tuple(dict.fromkeys(checks)),
         closed_reason=_closed_reason(row, site),
     )

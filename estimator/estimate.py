@@ -63,13 +63,15 @@ class ReplacementPath(_Frozen):
     """Replace now by one candidate, with its measures against repairing.
 
     Energy [therm/yr or kWh/yr by fuel], `net_savings` [USD], `sir` and `airr` [1],
-    paybacks [yr]; a measure is ``None`` where it is not defined.
+    paybacks [yr]; a measure is ``None`` where it is not defined. It is `settled` once
+    nothing is left to look at that could keep it from going here.
     """
 
     slug: str
     name: str
     closed_reason: str | None
     check_these: tuple[str, ...]
+    settled: bool = True
     priced: PricedJob
     incentives: Decimal
     price_after_incentives: Decimal

@@ -60,6 +60,10 @@ class _Candidate(NamedTuple):
     use: EnergyUse
     closed_reason: str | None
 
+    @property
+    def settled(self) -> bool:
+        return not self.replacement.unsettled
+
 
 def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> OwnerEstimate:
     """Combine finding, age, efficiency and the shop's prices into one comparison.
@@ -87,9 +91,9 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
 
     Notes
     -----
-    Every replacement is priced and costed, a closed one too. The cheapest open one is
-    the one that repairing is compared with and that the heater in place is renewed with;
-    only where none is open do the closed ones stand in for it.
+    Every replacement is priced and costed, a closed one too. Repairing is compared with
+    the cheapest of those that are open and settled, and the heater in place is renewed
+    with it. Where there is none, those that are open stand in, and then the closed ones.
     """
     if not supply.replacements:
         raise InputTrouble(
@@ -132,7 +136,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             stops=stops,
             cautions=_cautions(case, in_place, candidates),
             repair=repair,
-            replacements=tuple(sorted(paths, key=_open_then_cheapest)),
+            replacements=tuple(sorted(paths, key=_best_first)),
             moves_most=moves_most,
             verdict=judge(weighing),
         ),
@@ -194,22 +198,26 @@ def _like_for_like(candidates: Sequence[_Candidate]) -> Decimal:
 
 
 def _compared(candidates: Sequence[_Candidate]) -> list[Challenger]:
-    """Return the open candidates; all of them where none is open."""
-    return [it.unit for it in candidates if it.closed_reason is None] or [
-        it.unit for it in candidates
-    ]
+    """Return the candidates that stand best: settled, else open, else all."""
+    best = min(_standing(it.closed_reason, it.settled) for it in candidates)
+    return [it.unit for it in candidates if _standing(it.closed_reason, it.settled) == best]
+
+
+def _standing(closed_reason: str | None, settled: bool) -> int:
+    """Rank: 0 goes here, 1 may go here, 2 is closed."""
+    return 2 if closed_reason is not None else 0 if settled else 1
 
 
 def _compare_all(
     kept: Defender, candidates: Sequence[_Candidate], terms: Terms
 ) -> tuple[Comparison, dict[str, PathCost]]:
-    """Compare with the open candidates, and cost the closed ones beside them."""
+    """Compare with the candidates that stand best, and cost the others beside them."""
     compared = _compared(candidates)
     comparison = compare(kept, compared, terms)
     costs = {path.name: path for path in comparison.challengers}
-    closed = [it.unit for it in candidates if it.unit.name not in costs]
-    if closed:
-        costs |= {path.name: path for path in compare(kept, closed, terms).challengers}
+    others = [it.unit for it in candidates if it.unit.name not in costs]
+    if others:
+        costs |= {path.name: path for path in compare(kept, others, terms).challengers}
     return comparison, costs
 
 
@@ -244,6 +252,7 @@ def _replacement_path(
         name=replacement.name,
         closed_reason=candidate.closed_reason,
         check_these=replacement.check_these,
+        settled=candidate.settled,
         priced=priced,
         incentives=candidate.incentives,
         price_after_incentives=priced.total - candidate.incentives,
@@ -265,8 +274,8 @@ def _per_month(cost: PathCost) -> Decimal:
     return from_float(cost.equivalent_annual_cost / MONTHS)
 
 
-def _open_then_cheapest(path: ReplacementPath) -> tuple[bool, float]:
-    return path.closed_reason is not None, path.cost.lcc
+def _best_first(path: ReplacementPath) -> tuple[int, float]:
+    return _standing(path.closed_reason, path.settled), path.cost.lcc
 
 
 def _shown(part: SuppliedPart) -> PartShown:
@@ -323,7 +332,7 @@ def _weighing(
     supply: Supply,
     rates: RateSheet,
 ) -> Weighing:
-    best = min(paths, key=_open_then_cheapest)
+    best = min(paths, key=_best_first)
     return Weighing(
         stops=stops,
         no_part_reason=supply.no_part_reason,

@@ -112,7 +112,8 @@ class Incentive(BaseModel):
 class ReplacementHeater(BaseModel):
     """A heater that could stand in the old one's place, with what this site asks for.
 
-    `closed_reason` says why it cannot go here; `check_these` what nobody looked at yet.
+    `closed_reason` says why it cannot go here; `check_these` what nobody looked at yet,
+    and `unsettled` those of them that may turn out to close it.
     Volume [gal], input [Btu/h], first-hour rating [gal], flow [gal/min], upkeep [USD/yr].
     """
 
@@ -137,6 +138,7 @@ class ReplacementHeater(BaseModel):
     site_items: tuple[SiteItem, ...] = ()
     incentives: tuple[Incentive, ...] = ()
     check_these: tuple[str, ...] = ()
+    unsettled: tuple[str, ...] = ()
     closed_reason: str | None = None
 
 

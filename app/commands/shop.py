@@ -10,7 +10,7 @@ import typer
 
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
-from estimator.errors import InputTrouble, LedgerTrouble
+from estimator.errors import CatalogTrouble, InputTrouble, LedgerTrouble
 
 catalog = typer.Typer(no_args_is_help=True, help="The parts catalog.")
 rates = typer.Typer(no_args_is_help=True, help="The owner's rate sheets.")
@@ -47,13 +47,12 @@ def catalog_build(
     as_json: JsonFlag = False,
 ) -> None:
     """Build a catalog from CSV files and put it in force."""
-    from catalog.building import build_catalog
-
     from app.wiring import CATALOGS, default_shop_folder
+    from catalog.database import build_catalog
 
     report = build_catalog(sources, (shop_folder or default_shop_folder()) / CATALOGS)
     if as_json:
-        print_json({"version": report.version, "rows": dict(report.rows)})
+        print_json(report.model_dump(mode="json"))
         return
     typer.echo(f"Catalog {report.version} is in force.")
     print_pairs(dict(report.rows))
@@ -62,13 +61,24 @@ def catalog_build(
 @catalog.command("check")
 def catalog_check(
     sources: Annotated[Path, typer.Argument(metavar="DIR", help="Folder of CSV files.")],
+    as_json: JsonFlag = False,
 ) -> None:
     """Check catalog sources without building anything."""
-    from catalog.building import check_catalog
+    from catalog.importing import check_catalog
 
     report = check_catalog(sources)
-    typer.echo("Every row is usable.")
-    print_pairs(dict(report.rows))
+    if as_json:
+        print_json({**report.model_dump(mode="json"), "sound": report.sound})
+    else:
+        print_pairs(dict(report.rows))
+        for file, row, reason in report.rejected:
+            typer.echo(f"{file} row {row}: {reason}")
+    if not report.sound:
+        raise CatalogTrouble(
+            f"{len(report.rejected)} rows are not usable", str(sources), "Correct them first."
+        )
+    if not as_json:
+        typer.echo("Every row is usable.")
 
 
 @rates.command("show")

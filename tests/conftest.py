@@ -1,0 +1,44 @@
+"""Fixtures that more than one room needs."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.actions import Shop
+from app.wiring import build_demo_shop, open_shop
+
+PROJECT = Path(__file__).parents[1]
+
+
+@pytest.fixture(scope="session")
+def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A demo shop, built once; copy it to change it."""
+    folder = tmp_path_factory.mktemp("demo") / "shop"
+    build_demo_shop(folder).close()
+    return folder
+
+
+@pytest.fixture
+def shop_folder(demo_shop_folder: Path, tmp_path: Path) -> Path:
+    """A demo shop of the test's own."""
+    folder = tmp_path / "shop"
+    shutil.copytree(demo_shop_folder, folder)
+    return folder
+
+
+@pytest.fixture
+def shop(shop_folder: Path) -> Iterator[Shop]:
+    """The test's own demo shop, open."""
+    opened = open_shop(shop_folder)
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def visits() -> Path:
+    """The folder of demo visits."""
+    return PROJECT / "demo_data" / "visits"
