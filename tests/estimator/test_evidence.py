@@ -6,7 +6,8 @@ from datetime import date
 
 import pytest
 
-from estimator.evidence import RULES, Support, grade, grade_all
+from estimator.evidence import Support, grade, grade_all
+from estimator.evidence_rules import RULES
 from estimator.findings import FINDINGS, Finding, Readings, Remedy
 from estimator.heater import Chamber, Fuel, Ignition, RatingPlate, Venting
 from estimator.reading_cautions import reading_cautions
