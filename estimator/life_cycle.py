@@ -176,21 +176,8 @@ def compare(defender: Defender, challengers: Sequence[Challenger], terms: Terms)
     ----------
     ASTM E917; NIST Handbook 135, Life-Cycle Costing Manual.
     """
-    if not challengers:
-        raise InputTrouble(
-            "There is no challenger to compare with",
-            mend="Give at least one heater that could replace the one in place.",
-        )
-    for unit in (defender, *challengers):
-        _check_indices(unit, terms.years)
-    horizon = Horizon.of(
-        terms.years,
-        terms.real_discount_rate,
-        terms.install_price_escalation,
-        terms.urgency_premium,
-        terms.failure_damage,
-        terms.aging,
-    )
+    check_comparable(defender, challengers, terms)
+    horizon = horizon_of(terms)
     paths = [_made_ready(unit, horizon) for unit in challengers]
     cheapest = min(paths, key=lambda path: path.lcc)
     kept = keeping(defender.life, np.array([defender.age_years]), defender.price_indices, horizon)
@@ -224,13 +211,53 @@ def yearly_upkeep(unit: Unit) -> float:
     return unit.upkeep_per_year + unit.later_repairs_per_year * unit.later_repair_price
 
 
-def _check_indices(unit: Unit, years: int) -> None:
-    if len(unit.price_indices) < years:
+def horizon_of(terms: Terms) -> Horizon:
+    """Lay out the years of a study.
+
+    Parameters
+    ----------
+    terms
+        Study period, rates, and what an unplanned failure costs.
+
+    Returns
+    -------
+    The yearly factors that the terms come to.
+    """
+    return Horizon.of(
+        terms.years,
+        terms.real_discount_rate,
+        terms.install_price_escalation,
+        terms.urgency_premium,
+        terms.failure_damage,
+        terms.aging,
+    )
+
+
+def check_comparable(defender: Defender, challengers: Sequence[Challenger], terms: Terms) -> None:
+    """Refuse what cannot be compared.
+
+    Parameters
+    ----------
+    defender, challengers, terms
+        As `compare` takes them.
+
+    Raises
+    ------
+    InputTrouble
+        If there is no challenger, or a unit has fewer price indices than the study has years.
+    """
+    if not challengers:
         raise InputTrouble(
-            f"{unit.name} has {len(unit.price_indices)} price indices for a study of "
-            f"{years} years; it must have one for each year",
-            mend="Give more indices or a shorter study period.",
+            "There is no challenger to compare with",
+            mend="Give at least one heater that could replace the one in place.",
         )
+    for unit in (defender, *challengers):
+        if len(unit.price_indices) < terms.years:
+            raise InputTrouble(
+                f"{unit.name} has {len(unit.price_indices)} price indices for a study of "
+                f"{terms.years} years; it must have one for each year",
+                mend="Give more indices or a shorter study period.",
+            )
 
 
 def _made_ready(unit: Challenger, horizon: Horizon) -> _Path:
