@@ -76,19 +76,22 @@ def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supp
         If the part picked is not in the catalog.
     """
     remedy, on = visit.work.remedy, visit.visit.date
-    parts: tuple[SuppliedPart, ...]
-    no_part_reason = None
+    parts: tuple[SuppliedPart, ...] = ()
+    no_part_reason, notes = None, ()
     if answer is None:
-        parts = companions_for(catalog, remedy, visit.heater, visit.family, visit.visit.van, on)
+        companions = companions_for(
+            catalog, remedy, visit.heater, visit.family, visit.visit.van, on
+        )
+        parts, notes = companions.parts, companions.missing
+    elif chosen := _chosen(catalog, visit, answer):
+        parts = (chosen.supplied(), *chosen.companions)
     else:
-        chosen = _chosen(catalog, visit, answer)
-        parts = (chosen.supplied(), *chosen.companions) if chosen else ()
-        if chosen is None:
-            no_part_reason = answer.closed_reason or "Nothing in the catalog fits this heater"
+        no_part_reason = answer.closed_reason or "Nothing in the catalog fits this heater"
     return Supply(
         catalog_version=catalog.version,
         parts=parts,
         no_part_reason=no_part_reason,
+        notes=notes,
         sealed_part_listed=_sealed_part_listed(catalog, visit),
         operations=operations_for(catalog, remedy),
         replacements=replacements(catalog, visit.heater, visit.site, visit.household, on),

@@ -134,7 +134,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             parts=tuple(_shown(part) for part in supply.parts),
             grade=grade(case.finding, case.heater, case.readings, case.household.setpoint_f),
             stops=stops,
-            cautions=_cautions(case, in_place, candidates),
+            cautions=_cautions(case, in_place, candidates, supply),
             repair=repair,
             replacements=tuple(sorted(paths, key=_best_first)),
             moves_most=moves_most,
@@ -310,7 +310,7 @@ def _facts(case: Case, in_place: HeaterInPlace) -> HeaterFacts:
 
 
 def _cautions(
-    case: Case, in_place: HeaterInPlace, candidates: Sequence[_Candidate]
+    case: Case, in_place: HeaterInPlace, candidates: Sequence[_Candidate], supply: Supply
 ) -> tuple[Caution, ...]:
     """Gather what the reader must know, each thing once."""
     said = (
@@ -318,6 +318,7 @@ def _cautions(
         *reading_cautions(
             case.heater, case.readings, case.finding, case.remedy, case.household.setpoint_f
         ),
+        *(Caution(code="not_supplied", message=it, topic="fit") for it in supply.notes),
         *in_place.cautions,
         *(caution for it in candidates for caution in it.use.cautions),
     )

@@ -146,7 +146,8 @@ class Supply(BaseModel):
     """All that the catalog supplies to one estimate; kept with an issued quote.
 
     `no_part_reason` says why no part fits today; `sealed_part_listed` whether the maker
-    lists a part that closes the sealed chamber again, where that was looked up.
+    lists a part that closes the sealed chamber again, where that was looked up; `notes`
+    what the job needs and the catalog could not supply.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -155,5 +156,6 @@ class Supply(BaseModel):
     parts: tuple[SuppliedPart, ...] = ()
     no_part_reason: str | None = None
     sealed_part_listed: bool | None = None
+    notes: tuple[str, ...] = ()
     operations: tuple[Operation, ...] = ()
     replacements: tuple[ReplacementHeater, ...] = ()
