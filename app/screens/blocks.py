@@ -1,0 +1,62 @@
+"""Pieces of the page that are only read: cards, notes, tags. All text is escaped."""
+
+from __future__ import annotations
+
+from html import escape
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+STYLE = Path(__file__).with_name("style.css")
+SIGNS = {"good": "✓", "check": "!", "stop": "■", "plain": "·"}
+
+
+def style() -> None:
+    """Lay the style sheet under the page, light or dark as the reader has it."""
+    dark = '<i class="is-dark"></i>' if st.context.theme.type == "dark" else ""
+    st.html(f"<style>{STYLE.read_text(encoding='utf-8')}</style>{dark}")
+
+
+def title(text: str, under: str = "") -> None:
+    """Write the heading of the screen."""
+    below = f'<p class="under">{escape(under)}</p>' if under else ""
+    st.html(f'<h1 class="title">{escape(text)}</h1>{below}')
+
+
+def heading(text: str, under: str = "") -> None:
+    """Write the heading of a card."""
+    below = f'<p class="under">{escape(under)}</p>' if under else ""
+    st.html(f'<h2 class="heading">{escape(text)}</h2>{below}')
+
+
+def small(text: str) -> None:
+    """Write a line of lesser weight."""
+    st.html(f'<p class="under">{escape(text)}</p>')
+
+
+def tag(text: str, tone: str = "plain") -> str:
+    """Return a word in a small frame; its sign tells the tone beside the color."""
+    sign = "" if tone == "plain" else f'<b aria-hidden="true">{SIGNS[tone]}</b> '
+    return f'<span class="tag {tone}">{sign}{escape(text)}</span>'
+
+
+def items(texts: Iterable[str], kind: str = "plain-list") -> str:
+    """Return a list of sentences."""
+    rows = "".join(f"<li>{escape(text)}</li>" for text in texts)
+    return f'<ul class="{kind}">{rows}</ul>' if rows else ""
+
+
+def more(label: str, inside: str) -> str:
+    """Return what opens on a tap; `inside` is markup made here."""
+    return f"<details><summary>{escape(label)}</summary>{inside}</details>" if inside else ""
+
+
+def note(text: str, tone: str, head: str = "") -> str:
+    """Return a note in its tone, with a bold head."""
+    bold = f"<strong>{escape(head)}</strong> " if head else ""
+    sign = f'<b class="sign" aria-hidden="true">{SIGNS[tone]}</b>'
+    return f'<div class="note {tone}">{sign}<div>{bold}{escape(text)}</div></div>'

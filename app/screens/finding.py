@@ -1,0 +1,49 @@
+"""Step two: what is wrong, what was read, what closes the repair path."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app.screens import blocks, fields
+
+if TYPE_CHECKING:
+    from app.views.finding import FindingView, GradeShown
+
+
+def show(view: FindingView, draft_id: str) -> None:
+    """Lay out the finding; a stop stands above everything."""
+    blocks.title("Finding")
+    for stop in view.stops:
+        st.html(blocks.note(stop.what_to_do, "stop", stop.why))
+    with st.expander(
+        f"**{view.hazards.title}**  \n{view.hazards.summary}",
+        expanded=any(field.value for field in view.hazards.fields),
+        key=f"{draft_id}-hazards",
+    ):
+        for field in view.hazards.fields:
+            fields.show(field, draft_id)
+    with st.container(border=True, key="card-finding"):
+        fields.show(view.finding, draft_id)
+        if view.plain:
+            blocks.small(view.plain)
+        if view.grade:
+            st.html(_grade(view.grade))
+        if view.remedy:
+            fields.show(view.remedy, draft_id)
+    if view.telling:
+        with st.container(border=True, key="card-telling"):
+            blocks.heading("Readings that tell", "Taken in this order. The plate comes first.")
+            for field in view.telling:
+                fields.show(field, draft_id)
+    fields.show_card(view.other_readings, draft_id)
+    for caution in view.cautions:
+        st.html(blocks.note(caution, "check"))
+
+
+def _grade(grade: GradeShown) -> str:
+    against = blocks.items(grade.contradicting, "checks")
+    settle = f'<p class="under">{blocks.escape(grade.settle_next)}</p>' if grade.settle_next else ""
+    word = f"<p>{blocks.tag(grade.word, grade.tone)} {blocks.escape(grade.sentence)}</p>"
+    return f'<div class="grade">{word}{blocks.items(grade.supporting)}{against}{settle}</div>'

@@ -1,0 +1,52 @@
+"""What the customer's numbers rest on, as markup."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+from app.screens import blocks, prices
+
+if TYPE_CHECKING:
+    from app.views.customer import CustomerView, Note, OtherReplacement
+
+
+def prices_of(view: CustomerView) -> str:
+    """Return what is in each price, one tap away."""
+    return "".join(
+        blocks.more(f"What is in the price: {side.label.lower()}", prices.table(side.prices))
+        for side in (view.repair, view.replace)
+        if side.prices
+    )
+
+
+def others(view: CustomerView) -> str:
+    """Return the replacements that are not the one compared."""
+    return "".join(f'<div class="path">{_other(each)}</div>' for each in view.others)
+
+
+def _other(each: OtherReplacement) -> str:
+    head = f"<h3>{escape(each.name)}</h3>"
+    if not each.open:
+        return f"{head}{blocks.tag('Closed', 'stop')}<p>{escape(each.closed_reason or '')}</p>"
+    said = f"{each.you_pay} today · {each.per_month} per month · {each.energy} a year"
+    return f"{head}<p>{escape(said)}</p>{blocks.items(each.checks, 'checks')}"
+
+
+def facts(view: CustomerView) -> str:
+    """Return the facts, each marked where it was assumed."""
+    rows = "".join(
+        f'<tr><th scope="row">{escape(fact.label)}<small>{escape(fact.note)}</small></th>'
+        f'<td class="sum">{escape(fact.value)}{blocks.tag("assumed") if fact.assumed else ""}</td></tr>'
+        for fact in view.facts
+    )
+    return f'<table class="prices">{rows}</table>'
+
+
+def notes(texts: tuple[Note, ...]) -> str:
+    """Return cautions, each with its source where one is published."""
+    rows = "".join(
+        f"<li>{escape(each.text)}{f'<small>{escape(each.source)}</small>' if each.source else ''}</li>"
+        for each in texts
+    )
+    return f'<ul class="plain-list">{rows}</ul>' if rows else ""

@@ -1,0 +1,62 @@
+"""The issued quotes, and the customer's view of one at its own address."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import actions, session
+from app.screens import blocks, customer
+from app.views.quotes import build_quotes_view
+
+if TYPE_CHECKING:
+    from app.views.quotes import QuoteRow
+
+
+def show_page() -> None:
+    """Show the list of issued quotes, the newest first."""
+    with session.guard():
+        rows = build_quotes_view(actions.quotes(session.shop()), session.today())
+        blocks.title("Quotes", "Issued quotes do not change.")
+        if not rows:
+            st.html(blocks.note("A visit ends with one.", "plain", "No quote is issued yet."))
+        for row in rows:
+            with st.container(border=True, key=f"quote-{row.number}"):
+                st.html(_row(row))
+                open_it, pdf = st.columns(2, wrap=False)
+                with open_it:
+                    st.link_button("Open", f"?quote={row.number}", width="stretch")
+                with pdf:
+                    _pdf(row.number)
+
+
+def _pdf(number: str) -> None:
+    made = st.session_state.get("pdf-of") == number
+    if not made:
+        if st.button("PDF", key=f"make-{number}", width="stretch"):
+            st.session_state["pdf-of"] = number
+            st.rerun()
+        return
+    content = session.pdf_of(number)
+    st.download_button("Save PDF", content, f"quote-{number}.pdf", "application/pdf",
+                       key=f"save-{number}", type="primary", width="stretch")  # fmt: skip
+
+
+def _row(row: QuoteRow) -> str:
+    prices = (("Repair", row.repair), ("Replace", row.replace))
+    cells = "".join(f"<div><dt>{name}</dt><dd>{escape(price)}</dd></div>" for name, price in prices)
+    tone = "check" if row.lapsed else "plain"
+    return (
+        f'<h2 class="heading">{escape(row.customer)}</h2>'
+        f'<p class="under">{escape(" · ".join(t for t in (row.number, row.revision) if t))}</p>'
+        f'<div class="path"><dl>{cells}</dl></div><p class="tags">'
+        f"{blocks.tag(row.verdict, row.verdict_tone)}{blocks.tag(row.holds, tone)}</p>"
+        f'<p class="under">{escape(row.about)}</p>'
+    )
+
+
+def show_to_customer(number: str) -> None:
+    """Show the customer's view of an issued quote; nothing else is on the page."""
+    customer.show(session.view_of(number))

@@ -1,0 +1,62 @@
+"""Step five: turn the screen round; then issue the quote and hand over the PDF."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import actions, session
+from app.screens import blocks, customer
+
+if TYPE_CHECKING:
+    from app.actions import PricedVisit
+
+
+@session.guarded
+def _issue(priced: PricedVisit, draft_id: str) -> None:
+    draft = session.draft()
+    person = draft.person if draft else priced.visit.visit.technician
+    issued = actions.issue_quote(
+        session.shop(), priced, person, session.now(), draft_id=draft_id
+    )
+    st.query_params.from_dict({"issued": issued.number})
+
+
+def show(priced: PricedVisit, draft_id: str) -> None:
+    """Lay out the customer's side by side with the button that issues the quote."""
+    customer.show(actions.view_of_priced(priced))
+    with st.container(border=True, key="card-issue"):
+        blocks.heading("Give this as a written quote", "It gets a number and no longer changes.")
+        st.button(
+            "Issue the quote",
+            type="primary",
+            key="issue",
+            on_click=_issue,
+            args=(priced, draft_id),
+            width="stretch",
+        )
+
+
+def show_issued(number: str) -> None:
+    """Lay out what follows on issuing: the number, the PDF, the customer's own view."""
+    quote = actions.issued(session.shop(), number)
+    blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
+    with st.container(border=True, key="card-issued"):
+        st.download_button(
+            "Download the PDF",
+            session.pdf_of(quote.number),
+            f"quote-{quote.number}.pdf",
+            "application/pdf",
+            type="primary",
+            key="pdf",
+            width="stretch",
+        )
+        st.button(
+            "Show it to the customer",
+            key="to-customer",
+            on_click=st.query_params.from_dict,
+            args=({"quote": number},),
+            width="stretch",
+        )
+        st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")

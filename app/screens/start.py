@@ -1,0 +1,48 @@
+"""Where a visit begins, or goes on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import actions, session
+from app.screens import blocks
+
+if TYPE_CHECKING:
+    from app.views.start import OpenVisit
+
+
+@session.guarded
+def _start() -> None:
+    person = st.session_state.get("person") or "Technician"
+    session.open_draft(actions.start_visit(session.shop(), person, session.now()))
+
+
+@session.guarded
+def _resume(draft_id: str) -> None:
+    draft = session.shop().ledger.draft(draft_id)
+    if draft is not None:
+        session.open_draft(draft)
+
+
+def show(visits: tuple[OpenVisit, ...]) -> None:
+    """Lay out the start: a new visit, and those under way."""
+    blocks.title("Visits", "At the heater: read the plate, find the fault, quote both paths.")
+    with st.container(border=True, key="card-new"):
+        blocks.heading("New visit")
+        st.text_input("Your name", key="person", max_chars=200, autocomplete="name")
+        st.button("Start a visit", type="primary", on_click=_start, width="stretch", key="start")
+    if visits:
+        st.html('<h2 class="heading">Under way</h2>')
+    for visit in visits:
+        with st.container(border=True, key=f"card-{visit.draft_id}"):
+            about = f'<p>{blocks.escape(visit.about)}</p><p class="under">{blocks.escape(visit.left_at)}</p>'
+            st.html(f'<h3 class="heading">{blocks.escape(visit.title)}</h3>{about}')
+            st.button(
+                "Go on with this visit",
+                key=f"resume-{visit.draft_id}",
+                on_click=_resume,
+                args=(visit.draft_id,),
+                width="stretch",
+            )

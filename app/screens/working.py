@@ -1,0 +1,46 @@
+"""What a step needs worked out: the families, the parts that fit, the priced visit."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from app import actions, session
+from app.supplying import fit_for
+from app.views.part import build_part_view
+from app.views.payload import put, visit_values
+from estimator.errors import Trouble
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from app.actions import PricedVisit
+    from app.views.heater import Family
+    from app.views.part import PartView
+
+WHERE = "this visit"
+
+
+def families() -> Sequence[Family]:
+    """Return the heater families that the catalog knows."""
+    return actions.heater_families(session.shop())
+
+
+def priced(payload: Mapping[str, Any]) -> PricedVisit:
+    """Price the visit as it stands."""
+    return actions.price_visit(session.shop(), actions.visit_from(visit_values(payload), WHERE))
+
+
+def part_view(payload: Mapping[str, Any]) -> PartView:
+    """Find the parts that fit; an old part that is not usable is said at its field."""
+    shop = session.shop()
+    catalog = shop.catalog()
+    visit = actions.visit_from(visit_values(payload), WHERE)
+    problem, fit = "", None
+    try:
+        fit = fit_for(catalog, visit)
+    except Trouble as trouble:
+        problem = str(trouble)
+        without = put(payload, "old_part", None)
+        fit = fit_for(catalog, actions.visit_from(visit_values(without), WHERE))
+    pricing = actions.rate_sheet_on(shop, visit.visit.date).sheet.parts
+    return build_part_view(payload, fit, pricing, catalog.rules, problem)

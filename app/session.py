@@ -1,0 +1,178 @@
+"""What a browser session holds on to: the open shop, and which draft is on the screen.
+
+Nothing typed lives here. The draft is in the ledger, its id and step are in the address,
+so that a reload, a lost signal or a restarted server brings the visit back.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import traceback
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from uuid import uuid4
+
+import streamlit as st
+
+from app import actions, wiring
+from app.views.heater import choose_family
+from app.views.payload import put, read
+from app.views.trail import known_step
+from estimator.errors import Trouble
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+    from datetime import date
+
+    from app.actions import Shop
+    from app.ledger.records import Draft
+    from app.views.customer import CustomerView
+    from app.views.heater import Family
+
+SAID = "said"
+
+
+@st.cache_resource(show_spinner=False)
+def _open_shop(folder: Path) -> Shop:
+    return wiring.open_shop(folder)
+
+
+def shop() -> Shop:
+    """Return the open shop: the folder in HEATER_SHOP, else the user's own.
+
+    Returns
+    -------
+    The shop, shared by all sessions.
+    """
+    named = os.environ.get("HEATER_SHOP")
+    return _open_shop(Path(named) if named else wiring.default_shop_folder())
+
+
+def now() -> datetime:
+    """Return the moment, with its zone."""
+    return datetime.now().astimezone()
+
+
+def today() -> date:
+    """Return the day at this machine."""
+    return now().date()
+
+
+def draft() -> Draft | None:
+    """Return the draft that the address names, or ``None``."""
+    named = st.query_params.get("draft")
+    return shop().ledger.draft(named) if named else None
+
+
+def step() -> str:
+    """Return the step that the address names, or the first."""
+    return known_step(st.query_params.get("step"))
+
+
+def open_draft(opened: Draft) -> None:
+    """Bring a draft on the screen, at the step where it was left."""
+    st.query_params.from_dict({"draft": opened.draft_id, "step": known_step(opened.step)})
+
+
+def go(to: str) -> None:
+    """Open a step of the visit, and remember it in the draft."""
+    here = draft()
+    if here is not None:
+        actions.save_draft(shop(), here.draft_id, here.person, to, here.payload, now())
+    st.query_params["step"] = to
+
+
+def keep(path: str, value: Any) -> None:
+    """Save one answer to the draft at once."""
+    here = draft()
+    if here is None:
+        raise Trouble("This visit is no longer open", mend="Open it again from the list of visits.")
+    person = value if path == "visit.technician" and value else here.person
+    changed = put(here.payload, path, value)
+    actions.save_draft(shop(), here.draft_id, str(person), step(), changed, now())
+
+
+def keep_family(family: Family | None) -> None:
+    """Save the heater family and what its plate says to the draft."""
+    here = draft()
+    if here is not None:
+        changed = choose_family(here.payload, family)
+        actions.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
+
+
+def answer(path: str) -> Any:
+    """Return what the draft holds at a path."""
+    here = draft()
+    return read(here.payload, path) if here else None
+
+
+def guarded(action: Callable[..., None]) -> Callable[..., None]:
+    """Wrap what a button or field does, so that trouble becomes a message on the page.
+
+    Parameters
+    ----------
+    action
+        What is done.
+
+    Returns
+    -------
+    The same, never raising.
+    """
+
+    def quietly(*given: Any) -> None:
+        try:
+            action(*given)
+        except Exception as problem:  # noqa: BLE001 - the last line before a person
+            st.session_state[SAID] = in_words(problem)
+
+    return quietly
+
+
+@contextmanager
+def guard() -> Iterator[None]:
+    """Show trouble inside as one plain message, and never a traceback."""
+    said = st.session_state.pop(SAID, None)
+    if said:
+        st.error(said, icon=":material/error:")
+    try:
+        yield
+    except Exception as problem:  # noqa: BLE001 - the last line before a person
+        st.error(in_words(problem), icon=":material/error:")
+
+
+def in_words(problem: Exception) -> str:
+    """Say what went wrong; for what nobody foresaw, an apology with a reference.
+
+    Parameters
+    ----------
+    problem
+        What was raised. Its traceback goes to standard error under the reference.
+
+    Returns
+    -------
+    The message.
+    """
+    if isinstance(problem, Trouble):
+        return str(problem)
+    reference = uuid4().hex[:8]
+    print(f"reference {reference}", file=sys.stderr)
+    traceback.print_exception(problem)
+    return (
+        "Something went wrong here that should not have. What you typed is kept. "
+        f"Try again; if it stays, tell the owner this reference: {reference}."
+    )
+
+
+def view_of(number: str) -> CustomerView:
+    """Return the customer's view of an issued quote."""
+    return actions.view_of_issued(shop(), actions.issued(shop(), number))
+
+
+def pdf_of(number: str) -> bytes:
+    """Return an issued quote as PDF."""
+    from app.documents.pdf import quote_pdf  # noqa: PLC0415 - slow to import, wanted here only
+
+    return quote_pdf(view_of(number))

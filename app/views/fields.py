@@ -1,0 +1,151 @@
+"""Fields of a form as data: what is asked, what stands there, and what is wrong with it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Literal
+
+from pydantic import BaseModel, ValidationError
+
+from app.views.payload import SECTIONS, Payload, read
+from estimator.refusals import Refusal, refusals
+
+Kind = Literal[
+    "number", "whole", "choice", "long_choice", "pick", "yes_no", "tick", "text", "long_text"
+]
+"""How a question is asked: `pick` shows every choice as a row to tap."""
+Tone = Literal["plain", "good", "check", "stop"]
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One of several: the value kept and the words shown."""
+
+    value: Any
+    label: str
+
+
+@dataclass(frozen=True)
+class Field:
+    """One question and its answer.
+
+    `path` is where the answer is kept. `hint` stands beside the field (a limit, where to
+    look); `word` says in a word what the answer means, `tone` how to show it; `problem`
+    is a sentence when the answer is not usable; `assumed` says what is taken instead of
+    an answer that nobody gave.
+    """
+
+    path: str
+    label: str
+    kind: Kind = "number"
+    unit: str = ""
+    choices: tuple[Choice, ...] = ()
+    hint: str = ""
+    required: bool = False
+    assumed: str = ""
+    value: Any = None
+    problem: str = ""
+    word: str = ""
+    tone: Tone = "plain"
+
+    @property
+    def name(self) -> str:
+        """Label with the unit, as shown over the field."""
+        return f"{self.label} [{self.unit}]" if self.unit else self.label
+
+
+@dataclass(frozen=True)
+class Card:
+    """Fields that belong together, under one heading.
+
+    `summary` says in a line what the fields hold, for a card that is folded.
+    """
+
+    key: str
+    title: str
+    fields: tuple[Field, ...]
+    summary: str = ""
+    folded: bool = False
+
+
+def filled(fields: tuple[Field, ...], payload: Payload) -> tuple[Field, ...]:
+    """Give fields their answers from the draft, and the problem of each that is unusable.
+
+    Parameters
+    ----------
+    fields
+        The questions.
+    payload
+        The draft.
+
+    Returns
+    -------
+    The same fields with `value`, `problem` and `assumed` in step.
+    """
+    problems = {
+        section: problems_in(SECTIONS[section], payload.get(section) or {})
+        for section in {field.path.partition(".")[0] for field in fields}
+        if section in SECTIONS
+    }
+    return tuple(_filled(field, payload, problems) for field in fields)
+
+
+def _filled(field: Field, payload: Payload, problems: Mapping[str, Mapping[str, str]]) -> Field:
+    section, _, key = field.path.partition(".")
+    value = field.value if field.value is not None else read(payload, field.path)
+    value = _as_kind(value, field.kind)
+    problem = field.problem or problems.get(section, {}).get(key, "")
+    said = f"{field.label} {problem}." if problem and not field.problem else problem
+    return replace(
+        field,
+        value=value,
+        problem=said,
+        assumed="" if value is not None else field.assumed,
+    )
+
+
+def _as_kind(value: Any, kind: Kind) -> Any:
+    """Give a kept answer the type that its field shows; JSON may hold 40 or "0.59"."""
+    if value is None or kind not in ("number", "whole"):
+        return value
+    try:
+        return float(value) if kind == "number" else int(value)
+    except (TypeError, ValueError):
+        return None
+
+
+def problems_in(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, str]:
+    """Say what is wrong with each value of a section; what is missing is not wrong.
+
+    Parameters
+    ----------
+    model
+        The section's model.
+    values
+        What was given.
+
+    Returns
+    -------
+    Key → the rest of a sentence that starts with the field's label. What is wrong with
+    the section as a whole stands under the empty key.
+    """
+    try:
+        model.model_validate(dict(values))
+    except ValidationError as refused:
+        return {
+            refusal.key: _said(refusal)
+            for refusal in refusals(refused, model)
+            if not refusal.what.endswith("is missing")
+        }
+    return {}
+
+
+def _said(refusal: Refusal) -> str:
+    what = refusal.what.removeprefix(refusal.key).lstrip(": ") if refusal.key else refusal.what
+    return f"{what}; {refusal.hint}" if refusal.hint else what
+
+
+def label_of(choices: tuple[Choice, ...], value: Any) -> str:
+    """Return the words of the choice that is taken, or nothing."""
+    return next((choice.label for choice in choices if choice.value == value), "")

@@ -1,0 +1,248 @@
+"""The second step: what is wrong, what was read, and what closes the repair path."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from app import formatting
+from app.views.fields import Card, Choice, Field, Tone, filled
+from app.views.payload import Payload, hazards_of, plate_of, read, readings_of
+from app.views.reading_fields import (
+    READINGS,
+    makes_sense,
+    name_of,
+    telling,
+    with_limit,
+    with_word,
+)
+from estimator.evidence import IGNITIONS, SEALED_ONLY, Support, grade
+from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
+from estimator.heater import Chamber
+from estimator.reading_cautions import reading_cautions
+from estimator.reading_words import Seen, words_of
+from estimator.stops import stops_for
+
+if TYPE_CHECKING:
+    from estimator.heater import RatingPlate
+
+HAZARDS: Final = (
+    Field("hazards.gas_odor", "Smell of gas", "tick"),
+    Field("hazards.flue_spills_or_co", "Flue gas spills, or CO", "tick"),
+    Field("hazards.tank_leaks", "Tank leaks", "tick"),
+    Field("hazards.control_under_water", "Control was under water", "tick"),
+    Field("hazards.flame_roll_out", "Flame rolled out, scorched wires", "tick"),
+    Field("hazards.sealed_chamber_broken", "Sealed chamber broken", "tick"),
+    Field("hazards.wrong_fuel", "Not set up for this fuel", "tick"),
+)
+
+SUPPORT_WORDS: Final[dict[Support, tuple[str, Tone, str]]] = {
+    Support.SUPPORTED: ("Supported", "good", "The readings bear this finding out."),
+    Support.OPEN: ("Open", "plain", "The readings neither bear this out nor speak against it."),
+    Support.CONTRADICTED: ("Contradicted", "check", "A reading speaks against this finding."),
+}
+
+
+@dataclass(frozen=True)
+class GradeShown:
+    """How the readings stand to the finding: a word, a sentence, and each reading's word."""
+
+    word: str
+    tone: Tone
+    sentence: str
+    supporting: tuple[str, ...]
+    contradicting: tuple[str, ...]
+    settle_next: str
+
+
+@dataclass(frozen=True)
+class StopShown:
+    """What closes the repair path, and what to do."""
+
+    why: str
+    what_to_do: str
+    source: str
+
+
+@dataclass(frozen=True)
+class FindingView:
+    """The second step, in the order of the page."""
+
+    finding: Field
+    remedy: Field | None
+    plain: str
+    stops: tuple[StopShown, ...]
+    grade: GradeShown | None
+    cautions: tuple[str, ...]
+    telling: tuple[Field, ...]
+    other_readings: Card
+    hazards: Card
+
+
+def build_finding_view(payload: Payload) -> FindingView:
+    """Build the second step.
+
+    Parameters
+    ----------
+    payload
+        The draft.
+
+    Returns
+    -------
+    The view; limits and grade need the rating plate and are left out without it.
+    """
+    plate = plate_of(payload)
+    finding = _finding(payload)
+    remedy = _remedy(payload)
+    readings = _reading_fields(payload, plate)
+    told = telling(finding)
+    first = tuple(each for each in readings if each.path.partition(".")[2] in told)
+    rest = tuple(each for each in readings if each not in first)
+    taken = sum(1 for each in rest if each.value is not None)
+    return FindingView(
+        finding=Field(
+            "work.finding",
+            "What is wrong",
+            "long_choice",
+            choices=_finding_choices(plate),
+            required=True,
+            value=finding.value if finding else None,
+        ),
+        remedy=_remedy_field(finding, remedy),
+        plain=FINDINGS[finding].plain if finding else "",
+        stops=_stops(payload, plate, finding, remedy),
+        grade=_grade(payload, plate, finding),
+        cautions=_cautions(payload, plate, finding, remedy),
+        telling=first,
+        other_readings=Card(
+            "readings",
+            "More readings" if first else "Readings",
+            rest,
+            f"{taken} taken" if taken else "none taken",
+            folded=bool(first),
+        ),
+        hazards=_hazards(payload),
+    )
+
+
+def _finding(payload: Payload) -> Finding | None:
+    named = read(payload, "work.finding")
+    return Finding(named) if named in set(Finding) else None
+
+
+def _remedy(payload: Payload) -> Remedy | None:
+    named = read(payload, "work.remedy")
+    return Remedy(named) if named in set(Remedy) else None
+
+
+def _finding_choices(plate: RatingPlate | None) -> tuple[Choice, ...]:
+    """Return the findings that the plate allows first, the others after them."""
+
+    def fits(finding: Finding) -> bool:
+        if plate is None:
+            return True
+        sealed = finding not in SEALED_ONLY or plate.chamber is Chamber.SEALED
+        return sealed and plate.ignition in IGNITIONS.get(finding, {plate.ignition})
+
+    ordered = sorted(FINDINGS, key=lambda finding: not fits(finding))
+    return tuple(Choice(finding.value, FINDINGS[finding].name) for finding in ordered)
+
+
+def _remedy_field(finding: Finding | None, remedy: Remedy | None) -> Field | None:
+    if finding is None:
+        return None
+    choices = tuple(
+        Choice(each.value, REMEDIES[each].name) for each in FINDINGS[finding].remedies
+    )
+    return Field(
+        "work.remedy",
+        "Remedy",
+        "pick",
+        choices=choices,
+        required=True,
+        value=remedy.value if remedy else None,
+    )
+
+
+def _reading_fields(payload: Payload, plate: RatingPlate | None) -> tuple[Field, ...]:
+    words = {}
+    if plate is not None:
+        setpoint = read(payload, "household.setpoint_f")
+        words = words_of(Seen(plate, readings_of(payload), setpoint))
+    asked = tuple(field for field in READINGS if makes_sense(field, plate) or _taken(field, payload))
+    return tuple(
+        with_word(with_limit(field, plate), words) for field in filled(asked, payload)
+    )
+
+
+def _taken(field: Field, payload: Payload) -> bool:
+    return read(payload, field.path) is not None
+
+
+def _hazards(payload: Payload) -> Card:
+    ticks = filled(HAZARDS, payload)
+    found = [each.label.lower() for each in ticks if each.value]
+    summary = formatting.listed(found) if found else "tick what you find"
+    return Card("hazards", "Look for these first", ticks, summary)
+
+
+def _grade(
+    payload: Payload, plate: RatingPlate | None, finding: Finding | None
+) -> GradeShown | None:
+    if plate is None or finding is None:
+        return None
+    graded = grade(finding, plate, readings_of(payload), read(payload, "household.setpoint_f"))
+    word, tone, sentence = SUPPORT_WORDS[graded.support]
+    settle = graded.settle_next
+    return GradeShown(
+        word=word,
+        tone=tone,
+        sentence=sentence,
+        supporting=graded.supporting,
+        contradicting=graded.contradicting,
+        settle_next=f"One reading would settle it: {name_of(settle).lower()}." if settle else "",
+    )
+
+
+def _cautions(
+    payload: Payload, plate: RatingPlate | None, finding: Finding | None, remedy: Remedy | None
+) -> tuple[str, ...]:
+    if plate is None:
+        return ()
+    found = reading_cautions(plate, readings_of(payload), finding, remedy)
+    # That the readings contradict the finding is what the grade says already.
+    return tuple(each.message for each in found if each.code != "finding_contradicted")
+
+
+def _stops(
+    payload: Payload, plate: RatingPlate | None, finding: Finding | None, remedy: Remedy | None
+) -> tuple[StopShown, ...]:
+    """Say the stops at once, also before a finding is named or the plate is whole."""
+    seen = plate or plate_of(ANY_PLATE)
+    assert seen is not None  # noqa: S101 - a constant below
+    named = finding or Finding.NO_GAS
+    chosen = remedy or FINDINGS[named].remedies[0]
+    hold = stops_for(named, chosen, seen, readings_of(payload), hazards_of(payload))
+    return tuple(
+        replace(_shown(stop.why, stop.what_to_do), source=_source(stop.source)) for stop in hold
+    )
+
+
+def _shown(why: str, what_to_do: str) -> StopShown:
+    return StopShown(f"{why.rstrip('.')}.", what_to_do, "")
+
+
+def _source(source: str) -> str:
+    return "" if "no source" in source else source
+
+
+ANY_PLATE: Final[Payload] = {
+    "heater": {
+        "fuel": "natural_gas",
+        "tank_volume_gal": 40,
+        "input_btu_per_h": 38_000,
+        "ignition": "pilot_thermocouple",
+        "manufactured": "2000-01-01",
+    }
+}
+"""Stands in while the plate is not whole: no hazard hangs on it."""

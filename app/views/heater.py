@@ -1,0 +1,272 @@
+"""The first step: which heater, where it stands, whom it serves."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, Final, Protocol
+
+from app import formatting
+from app.views.fields import Card, Choice, Field, filled, label_of
+from app.views.payload import (
+    EARLIEST_YEAR,
+    Payload,
+    label_kind,
+    made_month,
+    made_year,
+    plate_of,
+    put,
+    read,
+)
+from app.views.site_fields import CUSTOMER, HOUSEHOLD, SITE
+from estimator.heater import Chamber, DrawBin, Ignition, RatingPlate, Venting
+
+FUELS: Final = (Choice("natural_gas", "Natural gas"), Choice("propane", "Propane"))
+IGNITIONS: Final = (
+    Choice(Ignition.PILOT_THERMOCOUPLE.value, "Standing pilot, thermocouple"),
+    Choice(Ignition.PILOT_THERMOPILE.value, "Standing pilot, thermopile"),
+    Choice(Ignition.INTERMITTENT_PILOT.value, "Intermittent pilot"),
+    Choice(Ignition.HOT_SURFACE.value, "Hot surface"),
+)
+VENTINGS: Final = (
+    Choice(Venting.NATURAL_DRAFT.value, "Natural draft"),
+    Choice(Venting.POWER_VENT.value, "Power vent"),
+    Choice(Venting.DIRECT_VENT.value, "Direct vent"),
+)
+CHAMBERS: Final = (
+    Choice(Chamber.OPEN.value, "Open"),
+    Choice(Chamber.SEALED.value, "Sealed, flame arrestor"),
+)
+LABELS: Final = (
+    Choice("none", "Not readable"),
+    Choice("ef", "EF"),
+    Choice("uef", "UEF"),
+)
+DRAW_BINS: Final = (
+    Choice(DrawBin.VERY_SMALL.value, "Very small"),
+    Choice(DrawBin.LOW.value, "Low"),
+    Choice(DrawBin.MEDIUM.value, "Medium"),
+    Choice(DrawBin.HIGH.value, "High"),
+)
+MONTHS: Final = tuple(
+    Choice(number, name) for number, name in enumerate(formatting.MONTHS, start=1)
+)
+
+PLATE: Final = (
+    Field("heater.fuel", "Fuel", "choice", choices=FUELS, required=True),
+    Field("heater.tank_volume_gal", "Tank size", unit="gal", required=True),
+    Field("heater.input_btu_per_h", "Input", unit="Btu/h", required=True),
+    Field("heater.ignition", "Ignition", "long_choice", choices=IGNITIONS, required=True),
+    Field("heater.venting", "Venting", "choice", choices=VENTINGS, assumed="natural draft"),
+    Field("heater.chamber", "Chamber", "choice", choices=CHAMBERS, assumed="open"),
+)
+RATING: Final = (
+    Field("heater.recovery_efficiency", "Recovery efficiency", assumed="a usual value"),
+    Field("heater.first_hour_rating_gal", "First-hour rating", unit="gal"),
+    Field("heater.parts_warranty_years", "Parts warranty", "whole", "yr", assumed="none"),
+    Field("heater.tank_warranty_years", "Tank warranty", "whole", "yr", assumed="none"),
+)
+FROM_FAMILY: Final = (
+    "fuel",
+    "tank_volume_gal",
+    "input_btu_per_h",
+    "ignition",
+    "venting",
+    "chamber",
+    "energy_factor",
+    "uniform_energy_factor",
+    "draw_bin",
+    "recovery_efficiency",
+    "first_hour_rating_gal",
+    "parts_warranty_years",
+    "tank_warranty_years",
+)
+"""What the plate of a family says, as the keys of the heater section."""
+
+
+class Family(Protocol):
+    """A family of heaters as the catalog lists it."""
+
+    @property
+    def slug(self) -> str:
+        """Short name."""
+        ...
+
+    @property
+    def name(self) -> str:
+        """Name on the plate."""
+        ...
+
+
+@dataclass(frozen=True)
+class HeaterView:
+    """The first step: the family chosen, when it was made, and the cards below."""
+
+    families: tuple[Choice, ...]
+    family: str | None
+    made: tuple[Field, ...]
+    plate_line: str
+    plate_note: str
+    cards: tuple[Card, ...]
+
+
+def build_heater_view(payload: Payload, families: Sequence[Family], today: date) -> HeaterView:
+    """Build the first step.
+
+    Parameters
+    ----------
+    payload
+        The draft.
+    families
+        Heater families of the catalog.
+    today
+        The day of the visit.
+
+    Returns
+    -------
+    The view.
+    """
+    family = read(payload, "family")
+    known = tuple(Choice(each.slug, each.name) for each in families)
+    plate = filled((*PLATE, *_rating_fields(payload)), payload)
+    troubled = any(field.problem for field in plate)
+    line = plate_line(payload)
+    return HeaterView(
+        families=known,
+        family=family if family in {choice.value for choice in known} else None,
+        made=_made_fields(payload, today),
+        plate_line=line,
+        plate_note=_plate_note(family, line),
+        cards=(
+            Card("plate", "Rating plate", plate, line, folded=bool(family) and not troubled),
+            _folded("site", "Where it stands", SITE, payload),
+            _folded("household", "Who it serves", HOUSEHOLD, payload),
+            _folded("customer", "For the quote", CUSTOMER, payload),
+        ),
+    )
+
+
+def choose_family(payload: Payload, family: Family | None) -> dict[str, Any]:
+    """Take a family's plate into the draft; without one the plate stays as typed.
+
+    Parameters
+    ----------
+    payload
+        The draft.
+    family
+        The family chosen, or ``None`` to type the plate.
+
+    Returns
+    -------
+    The changed draft; the date of manufacture is kept.
+    """
+    changed = put(payload, "family", family.slug if family else None)
+    changed = put(changed, "ui.label", None)
+    if family is not None:
+        for key in FROM_FAMILY:
+            value = getattr(family, key, None)
+            changed = put(changed, f"heater.{key}", getattr(value, "value", value))
+    return changed
+
+
+def plate_line(payload: Payload) -> str:
+    """Say the plate in one line: size, fuel, input, ignition, venting, chamber."""
+    plate = plate_of({"heater": {"manufactured": "2000-01-01", **(payload.get("heater") or {})}})
+    if plate is None:
+        return ""
+    fuel = label_of(FUELS, plate.fuel.value).lower()
+    ignition = label_of(IGNITIONS, plate.ignition.value).lower()
+    return " · ".join(
+        (
+            f"{formatting.quantity(plate.tank_volume_gal)} gal {fuel}",
+            f"{formatting.number(plate.input_btu_per_h)} Btu/h",
+            ignition,
+            label_of(VENTINGS, plate.venting.value).lower(),
+            f"{plate.chamber.value} chamber",
+            _rating_said(plate),
+        )
+    )
+
+
+def _rating_said(plate: RatingPlate) -> str:
+    if plate.uniform_energy_factor is not None:
+        return f"UEF {formatting.number(plate.uniform_energy_factor, 2)}"
+    if plate.energy_factor is not None:
+        return f"EF {formatting.number(plate.energy_factor, 2)}"
+    return "no label read"
+
+
+def _plate_note(family: str | None, line: str) -> str:
+    if family and line:
+        return "From the family. Hold it against the plate; the plate wins."
+    return ""
+
+
+def _rating_fields(payload: Payload) -> tuple[Field, ...]:
+    kind = label_kind(payload)
+    fields = [Field("ui.label", "Yellow label", "choice", choices=LABELS, value=kind)]
+    if kind == "ef":
+        fields.append(Field("heater.energy_factor", "EF"))
+    if kind == "uef":
+        fields.append(Field("heater.uniform_energy_factor", "UEF"))
+        fields.append(Field("heater.draw_bin", "Draw bin", "choice", choices=DRAW_BINS))
+    return (*fields, *RATING)
+
+
+def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:
+    year = made_year(payload)
+    problem = ""
+    made = read(payload, "heater.manufactured")
+    if year is not None and not EARLIEST_YEAR <= year <= today.year:
+        problem = f"Year made is {year}; it must be {EARLIEST_YEAR} to {today.year}."
+    elif made and date.fromisoformat(str(made)[:10]) > today:
+        problem = f"That is after today, {formatting.long_date(today)}. Read the plate again."
+    month = made_month(payload)
+    return (
+        Field("ui.made_year", "Year made", "whole", required=True, value=year, problem=problem),
+        Field(
+            "ui.made_month",
+            "Month",
+            "long_choice",
+            choices=MONTHS,
+            value=month,
+            assumed="" if month else "middle of the year",
+        ),
+    )
+
+
+def _folded(key: str, title: str, fields: tuple[Field, ...], payload: Payload) -> Card:
+    asked = filled(fields, payload)
+    said = [_answer(field) for field in asked if field.value is not None]
+    assumed = sum(1 for field in asked if field.assumed)
+    summary = " · ".join(text for text in said if text)
+    if assumed:
+        summary = f"{summary} · {assumed} assumed" if summary else f"{assumed} assumed"
+    troubled = any(field.problem for field in asked)
+    return Card(key, title, asked, summary, folded=not troubled)
+
+
+def _answer(field: Field) -> str:
+    if field.choices:
+        return label_of(field.choices, field.value)
+    if isinstance(field.value, bool):
+        return f"{field.label}: {'yes' if field.value else 'no'}"
+    text = formatting.number(field.value, 2, trim=True) if _is_number(field) else str(field.value)
+    return f"{text} {field.unit}".strip() if field.kind == "text" else f"{field.label} {text}"
+
+
+def _is_number(field: Field) -> bool:
+    return isinstance(field.value, int | float)
+
+
+def visit_day(payload: Mapping[str, Any], today: date) -> date:
+    """Return the day of the visit, today where the draft has none."""
+    given = read(payload, "visit.date")
+    try:
+        return date.fromisoformat(str(given)[:10]) if given else today
+    except ValueError:
+        return today
+
+
+

@@ -1,0 +1,192 @@
+"""The third step: the parts that fit, why, where they are, and what the customer pays."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from app import formatting
+from app.views.fields import Choice, Field, filled
+from app.views.payload import Payload, read
+from estimator.findings import REMEDIES, Remedy
+from estimator.pricing import part_price
+from estimator.supply import FitClass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from app.views.fields import Tone
+    from catalog.fit import Fit, FitAnswer
+    from catalog.fit_rules import FeatureRule, FitRules
+    from estimator.rates import PartPricing
+    from estimator.supply import PartFamily, Stock, SuppliedPart
+
+FIT_WORDS: Final[dict[FitClass, tuple[str, Tone]]] = {
+    FitClass.LISTED: ("Listed by the maker", "good"),
+    FitClass.ALIKE: ("Alike in every feature", "good"),
+    FitClass.UNIVERSAL: ("Universal", "check"),
+    FitClass.ADAPTER: ("With an adapter", "check"),
+    FitClass.NO_FIT: ("Does not fit", "stop"),
+}
+
+
+@dataclass(frozen=True)
+class Besides:
+    """What the job needs besides the part, and why."""
+
+    name: str
+    because: str
+    price: str
+
+
+@dataclass(frozen=True)
+class PartCard:
+    """A part that fits; `price` is the customer's."""
+
+    number: str
+    description: str
+    fit_word: str
+    fit_tone: Tone
+    where: str
+    where_tone: Tone
+    price: str
+    reasons: tuple[str, ...]
+    check_these: tuple[str, ...]
+    besides: tuple[Besides, ...]
+    chosen: bool
+    best: bool
+
+
+@dataclass(frozen=True)
+class RejectedPart:
+    """A part that does not fit, and why not."""
+
+    number: str
+    description: str
+    why: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PartView:
+    """The third step; `no_part_needed` says why there is nothing to choose."""
+
+    remedy: str
+    cards: tuple[PartCard, ...]
+    rejected: tuple[RejectedPart, ...]
+    closed_reason: str
+    no_part_needed: str
+    old_part: tuple[Field, ...]
+
+
+def build_part_view(
+    payload: Payload,
+    fit: FitAnswer | None,
+    pricing: PartPricing,
+    rules: FitRules,
+    old_part_problem: str = "",
+) -> PartView:
+    """Build the third step.
+
+    Parameters
+    ----------
+    payload
+        The draft, whole enough to be priced.
+    fit
+        What the catalog found; ``None`` where the remedy puts no part in.
+    pricing
+        How the shop prices its parts.
+    rules
+        The catalog's fit rules; they name the features that can be measured.
+    old_part_problem
+        What is wrong with the number or the measures of the old part, if anything.
+
+    Returns
+    -------
+    The view; of what a part costs the shop nothing is in it.
+    """
+    remedy = Remedy(read(payload, "work.remedy"))
+    name, family = REMEDIES[remedy]
+    if fit is None or family is None:
+        said = "This remedy puts no part in." if fit is None and family is None else ""
+        fields = _old_part_fields(payload, rules, family, old_part_problem) if family else ()
+        return PartView(name, (), (), "", said, fields)
+    picked = read(payload, "work.part_number")
+    cards = tuple(
+        _card(each, pricing, picked, best=place == 0) for place, each in enumerate(fit.fitting)
+    )
+    if cards and not any(card.chosen for card in cards):
+        cards = (replace(cards[0], chosen=True), *cards[1:])
+    return PartView(
+        remedy=name,
+        cards=cards,
+        rejected=tuple(
+            RejectedPart(each.part.number, each.part.description, each.faults)
+            for each in fit.rejected
+        ),
+        closed_reason=fit.closed_reason or "",
+        no_part_needed="",
+        old_part=_old_part_fields(payload, rules, family, old_part_problem),
+    )
+
+
+def _card(fit: Fit, pricing: PartPricing, picked: str | None, *, best: bool) -> PartCard:
+    supplied = fit.supplied()
+    word, tone = FIT_WORDS[fit.fit_class]
+    where, where_tone = _where(supplied.stock)
+    return PartCard(
+        number=supplied.number,
+        description=supplied.description,
+        fit_word=word,
+        fit_tone=tone,
+        where=where,
+        where_tone=where_tone,
+        price=_price(supplied, pricing),
+        reasons=supplied.reasons,
+        check_these=supplied.check_these,
+        besides=tuple(
+            Besides(each.description, each.needed_because or "", _price(each, pricing))
+            for each in fit.companions
+        ),
+        chosen=supplied.number == picked,
+        best=best,
+    )
+
+
+def _price(part: SuppliedPart, pricing: PartPricing) -> str:
+    return formatting.money(part_price(part.unit_cost, part.list_price, pricing))
+
+
+def _where(stock: Stock) -> tuple[str, Tone]:
+    if stock.van:
+        return f"{stock.van} on the van", "good"
+    if stock.branch:
+        return f"{stock.branch} at the branch, none on the van", "check"
+    if stock.order_days is not None:
+        days = "1 day" if stock.order_days == 1 else f"{stock.order_days} days"
+        return f"To order, {days}", "check"
+    return "Nobody has it", "check"
+
+
+def _old_part_fields(
+    payload: Payload, rules: FitRules, family: PartFamily, problem: str
+) -> tuple[Field, ...]:
+    """Ask for the number and the measures of the old part, as its family has them."""
+    number = Field("old_part.number", "Number on the old part", "text", problem=problem)
+    measures = [
+        _measure(rule, rules.values)
+        for rule in rules.families[family].features
+        if rule.plate is None and rule.rule != "includes"
+    ]
+    return filled((number, *measures), payload)
+
+
+def _measure(rule: FeatureRule, values: Mapping[str, Mapping[str, str]]) -> Field:
+    path = f"old_part.features.{rule.feature}"
+    label = f"{rule.name[:1].upper()}{rule.name[1:]}"
+    words = values.get(rule.values or "")
+    if words:
+        choices = tuple(Choice(value, said) for value, said in words.items())
+        return Field(path, label, "long_choice", choices=choices)
+    if rule.rule == "keeps":
+        return Field(path, label, "yes_no")
+    return Field(path, label, unit=rule.unit)

@@ -1,0 +1,195 @@
+"""The draft of a visit as a plain nested mapping: read, change, check.
+
+Keys are those of VISIT.toml. The section `ui` holds what is only half typed (a year of
+manufacture without its month) and never reaches the estimator.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from copy import deepcopy
+from datetime import date
+from typing import Any
+
+from pydantic import BaseModel, ValidationError
+
+from app.visit import OldPart, People, Work
+from estimator.findings import FINDINGS, Finding, Hazards, Readings
+from estimator.heater import Household, RatingPlate, Site
+
+Payload = Mapping[str, Any]
+
+SECTIONS: dict[str, type[BaseModel]] = {
+    "visit": People,
+    "heater": RatingPlate,
+    "site": Site,
+    "household": Household,
+    "work": Work,
+    "old_part": OldPart,
+    "readings": Readings,
+    "hazards": Hazards,
+}
+
+MID_YEAR = 6
+EARLIEST_YEAR = 1950
+
+
+def read(payload: Payload, path: str) -> Any:
+    """Return what stands at a path, or ``None``.
+
+    Parameters
+    ----------
+    payload
+        The draft.
+    path
+        Keys joined by dots, such as ``heater.fuel``.
+
+    Returns
+    -------
+    The value, or ``None`` where nothing was given.
+    """
+    at: Any = payload
+    for key in path.split("."):
+        at = at.get(key) if isinstance(at, Mapping) else None
+    return at
+
+
+def put(payload: Payload, path: str, value: Any) -> dict[str, Any]:
+    """Return a draft with one value changed, and what hangs on it kept in step.
+
+    Parameters
+    ----------
+    payload
+        The draft; it is left as it is.
+    path
+        Keys joined by dots.
+    value
+        The new value; ``None`` or an empty text takes the key away.
+
+    Returns
+    -------
+    The changed draft.
+
+    Notes
+    -----
+    A year and month of manufacture make the date; without a month the middle of the year
+    is taken. A new finding drops a remedy that is not one of its own, and a new remedy
+    drops the part picked for the old one.
+    """
+    changed = deepcopy(dict(payload))
+    _set(changed, path.split("."), value)
+    if path.startswith("ui.made_"):
+        _keep_date(changed, payload)
+    if path == "ui.label":
+        _keep_one_rating(changed)
+    if path == "work.finding":
+        _keep_remedy(changed)
+    if path in ("work.finding", "work.remedy"):
+        _set(changed, ["work", "part_number"], None)
+    return changed
+
+
+def _set(changed: dict[str, Any], keys: list[str], value: Any) -> None:
+    at = changed
+    for key in keys[:-1]:
+        inner = at.get(key)
+        at[key] = dict(inner) if isinstance(inner, Mapping) else {}
+        at = at[key]
+    if value is None or value == "":
+        at.pop(keys[-1], None)
+    else:
+        at[keys[-1]] = value
+
+
+def made_year(payload: Payload) -> int | None:
+    """Return the year of manufacture as typed, or that of the date."""
+    typed = read(payload, "ui.made_year")
+    made = read(payload, "heater.manufactured")
+    if typed is not None or read(payload, "ui.made_cleared"):
+        return None if typed is None else int(typed)
+    return int(str(made)[:4]) if made else None
+
+
+def made_month(payload: Payload) -> int | None:
+    """Return the month of manufacture as chosen, or that of the date."""
+    typed = read(payload, "ui.made_month")
+    made = read(payload, "heater.manufactured")
+    if typed is not None or read(payload, "ui.made_year") is not None:
+        return None if typed is None else int(typed)
+    return int(str(made)[5:7]) if made else None
+
+
+def _keep_date(changed: dict[str, Any], before: Payload) -> None:
+    year = read(changed, "ui.made_year")
+    if year is None and read(before, "ui.made_year") is None:
+        year = made_year(before)
+    month = read(changed, "ui.made_month") or MID_YEAR
+    _set(changed, ["ui", "made_cleared"], True if year is None else None)
+    usable = year is not None and EARLIEST_YEAR <= year <= date.max.year
+    made = date(int(year), int(month), 1).isoformat() if usable else None
+    _set(changed, ["ui", "made_year"], year)
+    _set(changed, ["heater", "manufactured"], made)
+
+
+def label_kind(payload: Payload) -> str:
+    """Return which rating the yellow label carries: ef, uef or none."""
+    chosen = read(payload, "ui.label")
+    if chosen:
+        return str(chosen)
+    if read(payload, "heater.uniform_energy_factor") is not None:
+        return "uef"
+    return "ef" if read(payload, "heater.energy_factor") is not None else "none"
+
+
+def _keep_one_rating(changed: dict[str, Any]) -> None:
+    kind = read(changed, "ui.label")
+    if kind != "ef":
+        _set(changed, ["heater", "energy_factor"], None)
+    if kind != "uef":
+        _set(changed, ["heater", "uniform_energy_factor"], None)
+        _set(changed, ["heater", "draw_bin"], None)
+
+
+def _keep_remedy(changed: dict[str, Any]) -> None:
+    named = read(changed, "work.finding")
+    remedies = FINDINGS[Finding(named)].remedies if named else ()
+    if read(changed, "work.remedy") not in [remedy.value for remedy in remedies]:
+        only = remedies[0].value if len(remedies) == 1 else None
+        _set(changed, ["work", "remedy"], only)
+
+
+def visit_values(payload: Payload) -> dict[str, Any]:
+    """Return the draft as a visit has it: without what is only for the page."""
+    return {key: value for key, value in payload.items() if key != "ui"}
+
+
+def section_of(payload: Payload, section: str) -> BaseModel | None:
+    """Return a section as its model, or ``None`` while it is not whole."""
+    try:
+        return SECTIONS[section].model_validate(payload.get(section) or {})
+    except ValidationError:
+        return None
+
+
+def plate_of(payload: Payload) -> RatingPlate | None:
+    """Return the rating plate, or ``None`` while it is not whole."""
+    plate = section_of(payload, "heater")
+    return plate if isinstance(plate, RatingPlate) else None
+
+
+def readings_of(payload: Payload) -> Readings:
+    """Return the readings that make sense so far; a broken one counts as not taken."""
+    given = dict(payload.get("readings") or {})
+    try:
+        return Readings.model_validate(given)
+    except ValidationError as refused:
+        broken = {str(problem["loc"][0]) for problem in refused.errors() if problem["loc"]}
+        return Readings.model_validate(
+            {key: value for key, value in given.items() if key not in broken}
+        )
+
+
+def hazards_of(payload: Payload) -> Hazards:
+    """Return the hazards that were ticked."""
+    hazards = section_of(payload, "hazards")
+    return hazards if isinstance(hazards, Hazards) else Hazards()

@@ -1,0 +1,205 @@
+"""The fourth step: the price line by line, both paths compared, the verdict."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from app import formatting
+from app.views.customer_sides import PriceTable, build_price_table
+from estimator.evidence import Support
+from estimator.verdict import VerdictKind
+
+if TYPE_CHECKING:
+    from decimal import Decimal
+
+    from app.views.fields import Tone
+    from estimator.estimate import Estimate, ReplacementPath
+
+HEADLINES: Final[dict[VerdictKind, str]] = {
+    VerdictKind.REPAIR: "Repair is the cheaper path",
+    VerdictKind.REPLACE: "Replacing is the cheaper path",
+    VerdictKind.EITHER: "Either is sound",
+    VerdictKind.CLOSED: "The repair path is closed",
+}
+TONES: Final[dict[VerdictKind, Tone]] = {
+    VerdictKind.REPAIR: "good",
+    VerdictKind.REPLACE: "good",
+    VerdictKind.EITHER: "plain",
+    VerdictKind.CLOSED: "stop",
+}
+DASH: Final = "–"  # noqa: RUF001 - shown where a figure is not defined
+
+
+@dataclass(frozen=True)
+class PathRow:
+    """One path in the comparison; a closed one has its reason and no figures."""
+
+    name: str
+    open: bool
+    today: str
+    per_month: str
+    over_study: str
+    energy: str
+    closed_reason: str
+    checks: tuple[str, ...]
+    measures: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True)
+class Advice:
+    """A caution with its source, if one is published."""
+
+    text: str
+    source: str
+
+
+@dataclass(frozen=True)
+class PriceView:
+    """The fourth step: what the job costs, how the paths compare, and what decides."""
+
+    kind: str
+    headline: str
+    tone: Tone
+    reasons: tuple[str, ...]
+    turns: tuple[str, ...]
+    rules_of_thumb: tuple[str, ...]
+    study: str
+    rows: tuple[PathRow, ...]
+    repair_prices: PriceTable | None
+    replacement_prices: tuple[PriceTable, ...]
+    marks: tuple[tuple[str, str], ...]
+    cautions: tuple[Advice, ...]
+    assumed: tuple[Advice, ...]
+    finding_doubt: str
+
+
+def build_price_view(estimate: Estimate) -> PriceView:
+    """Build the fourth step.
+
+    Parameters
+    ----------
+    estimate
+        The estimate, which holds no cost and no margin.
+
+    Returns
+    -------
+    The view.
+    """
+    repair, verdict = estimate.repair, estimate.verdict
+    open_paths = [path for path in estimate.replacements if path.closed_reason is None]
+    return PriceView(
+        kind=verdict.kind.value,
+        headline=HEADLINES[verdict.kind],
+        tone=TONES[verdict.kind],
+        reasons=verdict.reasons,
+        turns=verdict.turns_at,
+        rules_of_thumb=tuple(
+            f"{rule.name}: {HEADLINES[rule.says].lower()}. {rule.why}"
+            for rule in verdict.rules_of_thumb
+        ),
+        study=f"Over {formatting.years(estimate.study_years)}",
+        rows=(_repair_row(estimate), *(_row(path) for path in _by_cost(estimate))),
+        repair_prices=build_price_table(repair.priced, repair.priced.name, lump=False) if repair.open else None,
+        replacement_prices=tuple(build_price_table(each.priced, each.name, lump=False) for each in open_paths),
+        marks=_marks(estimate),
+        cautions=_advice(estimate, ("safety", "fit")),
+        assumed=_advice(estimate, ("assumed", "evidence", "energy", "money")),
+        finding_doubt=" ".join(estimate.grade.contradicting)
+        if estimate.grade.support is Support.CONTRADICTED
+        else "",
+    )
+
+
+def _by_cost(estimate: Estimate) -> list[ReplacementPath]:
+    return sorted(
+        estimate.replacements,
+        key=lambda path: (path.closed_reason is not None, path.cost.lcc),
+    )
+
+
+def _repair_row(estimate: Estimate) -> PathRow:
+    repair, heater = estimate.repair, estimate.heater
+    energy = f"{formatting.whole_money(heater.energy_cost_per_year)} a year"
+    return PathRow(
+        name="Repair now",
+        open=repair.open,
+        today=formatting.money(repair.priced.total) if repair.open else "",
+        per_month=formatting.whole_money(repair.per_month) if repair.open else "",
+        over_study=formatting.whole_money(repair.cost.lcc) if repair.open else "",
+        energy=energy if repair.open else "",
+        closed_reason=repair.closed_reason or "",
+        checks=(),
+        measures=(),
+    )
+
+
+def _row(path: ReplacementPath) -> PathRow:
+    is_open = path.closed_reason is None
+    energy = f"{formatting.whole_money(path.energy_cost_per_year)} a year"
+    return PathRow(
+        name=path.name,
+        open=is_open,
+        today=formatting.money(path.price_after_incentives) if is_open else "",
+        per_month=formatting.whole_money(path.per_month) if is_open else "",
+        over_study=formatting.whole_money(path.cost.lcc) if is_open else "",
+        energy=energy if is_open else "",
+        closed_reason=path.closed_reason or "",
+        checks=path.check_these,
+        measures=_measures(path) if is_open else (),
+    )
+
+
+def _measures(path: ReplacementPath) -> tuple[tuple[str, str], ...]:
+    """Return the measures of Handbook 135 against repairing; a dash where undefined."""
+    return (
+        ("Net savings", formatting.whole_money(path.net_savings)),
+        ("Savings-to-investment ratio", _number(path.sir)),
+        ("Adjusted internal rate of return", _percent(path.airr)),
+        ("Simple payback", _years(path.simple_payback_years)),
+        ("Discounted payback", _years(path.discounted_payback_years)),
+    )
+
+
+def _number(value: float | None) -> str:
+    return DASH if value is None else formatting.number(value, 2)
+
+
+def _percent(value: float | None) -> str:
+    return DASH if value is None else formatting.percent(value)
+
+
+def _years(value: float | None) -> str:
+    return DASH if value is None else formatting.years(value, 1)
+
+
+def _marks(estimate: Estimate) -> tuple[tuple[str, str], ...]:
+    """Return the figures where the answer turns: break-even price and age, best year."""
+    repair = estimate.repair
+    if not repair.open:
+        return ()
+    marks = [("Repair price where both cost the same", _price(repair.break_even_price))]
+    if repair.break_even_age_years is not None:
+        marks.append(
+            ("Age where both cost the same", formatting.years(repair.break_even_age_years, 1))
+        )
+    if repair.best_planned_year is not None:
+        saves = repair.best_planned_saves
+        gain = f", saves {formatting.whole_money(saves)}" if saves is not None and saves > 0 else ""
+        when = formatting.years(repair.best_planned_year)
+        marks.append(("Best time to replace on plan after repairing", f"in {when}{gain}"))
+    left = estimate.heater.mean_life_left_years
+    marks.append(("Mean life left at this age", formatting.years(left, 1)))
+    return tuple(marks)
+
+
+def _price(amount: Decimal) -> str:
+    return formatting.money(amount) if amount > 0 else "none: replacing is cheaper at any price"
+
+
+def _advice(estimate: Estimate, topics: tuple[str, ...]) -> tuple[Advice, ...]:
+    return tuple(
+        Advice(each.message, "" if "no source" in each.source else each.source)
+        for each in estimate.cautions
+        if each.topic in topics
+    )
