@@ -169,7 +169,6 @@ def _candidate(
     """Price a replacement and make it ready for the engine."""
     job = Job(
         name=replacement.name,
-        operations=(replacement.install,),
         heater=replacement,
         site_items=replacement.site_items,
         access=case.site.access,
