@@ -7,7 +7,7 @@ import unicodedata
 from typing import Any
 
 # A run longer than this gets places where a line may break, or it would leave its column.
-LONGEST_RUN = 24
+LONGEST_RUN = 20
 SOFT_BREAK = "\N{ZERO WIDTH SPACE}"
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 

@@ -33,6 +33,10 @@ if TYPE_CHECKING:
     from estimator.rates import QuoteTerms, Shop
 
 
+# Cautions about what this view does not show: it says nothing of carbon dioxide.
+NOT_SHOWN = frozenset({"average_grid"})
+
+
 @dataclass(frozen=True)
 class Issued:
     """The mark of an issued quote: its number, revision, and the days it holds."""
@@ -101,8 +105,8 @@ class VerdictShown:
 class CustomerView:
     """All that the customer reads, as finished text, in the order of the quote.
 
-    `choices` are what may be signed for; there are none on a draft or where no path is open, and none is
-    chosen beforehand. `chart` holds the only bare numbers [USD].
+    `choices` are what may be signed for; there are none on a draft or where no path is
+    open, and none is chosen beforehand. `chart` holds the only bare numbers [USD].
     """
 
     shop: ShopShown
@@ -235,7 +239,11 @@ def _stop(stop: Stop) -> StopShown:
 
 
 def _notes(estimate: Estimate, topics: tuple[str, ...]) -> tuple[Note, ...]:
-    kept: list[Caution] = [caution for caution in estimate.cautions if caution.topic in topics]
+    kept: list[Caution] = [
+        caution
+        for caution in estimate.cautions
+        if caution.topic in topics and caution.code not in NOT_SHOWN
+    ]
     return tuple(Note(text=caution.message, source=_source(caution.source)) for caution in kept)
 
 
@@ -262,7 +270,7 @@ def _verdict(
 
 
 def _headline(kind: VerdictKind, repair: Side, replace: Side) -> str:
-    if kind is VerdictKind.CLOSED or not (repair.open or replace.open):
+    if not (repair.open or replace.open):
         return words.NEITHER
     if not replace.open:
         return words.ONLY_REPAIR

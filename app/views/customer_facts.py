@@ -18,7 +18,15 @@ if TYPE_CHECKING:
 THERM_PER_GAL_PROPANE = 0.91333
 
 # Cautions that this view says in its own words.
-SAID_HERE = ("rating_assumed", "recovery_assumed", "draw_assumed", "fuel_price_assumed")
+SAID_HERE = frozenset(
+    {
+        "rating_assumed",
+        "recovery_efficiency_assumed",
+        "draw_assumed",
+        "inlet_assumed",
+        "price_indices_extended",
+    }
+)
 
 
 @dataclass(frozen=True)
@@ -66,7 +74,7 @@ def build_facts(visit: Visit, estimate: Estimate) -> tuple[Fact, ...]:
             "Cold water",
             formatting.temperature(heater.inlet_f),
             words.INLET_MEANS.format(setpoint=formatting.temperature(household.setpoint_f)),
-            assumed=household.inlet_f is None and household.air_mean_f is None,
+            assumed=_inlet_unknown(visit),
         ),
     ]
     price = fuel_price(visit, estimate)
@@ -101,6 +109,10 @@ def _draw(visit: Visit, estimate: Estimate) -> Fact:
 def _draw_unknown(visit: Visit) -> bool:
     household = visit.household
     return household.gallons_per_day is None and household.people is None
+
+
+def _inlet_unknown(visit: Visit) -> bool:
+    return visit.household.inlet_f is None and visit.household.air_mean_f is None
 
 
 def _fuel_price_given(visit: Visit) -> bool:
@@ -174,6 +186,8 @@ def build_unknowns(visit: Visit, estimate: Estimate) -> tuple[str, ...]:
         )
     if _draw_unknown(visit):
         said.append(words.UNKNOWN_DRAW.format(gallons=formatting.number(heater.gallons_per_day)))
+    if _inlet_unknown(visit):
+        said.append(words.UNKNOWN_INLET.format(inlet=formatting.temperature(heater.inlet_f)))
     price = fuel_price(visit, estimate)
     if price is not None and not _fuel_price_given(visit):
         said.append(words.UNKNOWN_PRICE.format(fuel=words.FUELS[visit.heater.fuel], price=price))

@@ -83,10 +83,11 @@ def pick_compared(estimate: Estimate) -> ReplacementPath | None:
 
     Returns
     -------
-    The open replacement with the least life-cycle cost, or ``None`` when all are closed.
+    The open replacement with the least life-cycle cost, one that is settled before one
+    that is not, as the verdict takes it; ``None`` when all are closed.
     """
     open_paths = [path for path in estimate.replacements if path.closed_reason is None]
-    return min(open_paths, key=lambda path: path.cost.lcc, default=None)
+    return min(open_paths, key=lambda path: (not path.settled, path.cost.lcc), default=None)
 
 
 def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
@@ -124,7 +125,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
         over_study=formatting.whole_money(repair.cost.lcc),
         buys=_repair_buys(estimate),
         checks=tuple(dict.fromkeys(checks)),
-        prices=build_price_table(repair.priced, lump),
+        prices=build_price_table(repair.priced, what, lump),
     )
 
 
@@ -168,7 +169,7 @@ def build_replacement_side(
         over_study=formatting.whole_money(compared.cost.lcc),
         buys=_replacement_buys(estimate, compared),
         checks=(*mend_first, *compared.check_these),
-        prices=build_price_table(compared.priced, lump),
+        prices=build_price_table(compared.priced, compared.name, lump),
     )
 
 
@@ -236,13 +237,15 @@ def energy(per_year: float, unit: str) -> str:
     return f"{formatting.number(per_year)} {spoken}"
 
 
-def build_price_table(job: PricedJob, lump: bool) -> PriceTable:
+def build_price_table(job: PricedJob, what: str, lump: bool) -> PriceTable:
     """Build what is in a price, item by item or as one sum.
 
     Parameters
     ----------
     job
         The priced job.
+    what
+        What is done, for the customer.
     lump
         Show one sum in place of the items.
 
@@ -252,8 +255,8 @@ def build_price_table(job: PricedJob, lump: bool) -> PriceTable:
     """
     total = formatting.money(job.total)
     if lump:
-        row = PriceRow(words.LUMP.format(what=job.name), "", "", total, "")
-        return PriceTable(job.name, (row,), (), total)
+        row = PriceRow(words.LUMP.format(what=what), "", "", total, "")
+        return PriceTable(what, (row,), (), total)
     sums = [(words.LABELS["subtotal"], formatting.money(job.subtotal))]
     if job.discount:
         reason = f" ({job.discount_reason})" if job.discount_reason else ""
@@ -261,7 +264,7 @@ def build_price_table(job: PricedJob, lump: bool) -> PriceTable:
     sums.append((words.LABELS["tax"], formatting.money(job.tax)))
     if job.rounding:
         sums.append((words.LABELS["rounding"], formatting.money(job.rounding)))
-    return PriceTable(job.name, tuple(_row(line) for line in job.lines), tuple(sums), total)
+    return PriceTable(what, tuple(_row(line) for line in job.lines), tuple(sums), total)
 
 
 def _row(line: PriceLine) -> PriceRow:

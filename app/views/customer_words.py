@@ -162,6 +162,7 @@ UNKNOWN_RECOVERY: Final = (
     "How much of the burner's heat gets into the water. It is not on the label; we used {share}."
 )
 UNKNOWN_DRAW: Final = "How much hot water you use. We used {gallons} gallons a day."
+UNKNOWN_INLET: Final = "How cold the water is that comes in. We used {inlet}."
 UNKNOWN_PRICE: Final = "What you pay for {fuel}. We used {price}."
 UNKNOWN_STAY: Final = "How long you will stay in this home. We used {years}."
 READINGS_OPEN: Final = "The readings fit what we found, but they do not prove it yet."

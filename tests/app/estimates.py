@@ -27,6 +27,7 @@ from estimator.heater import Fuel, Household, Ignition, Location, RatingPlate, S
 from estimator.life_cycle import PathCost
 from estimator.pricing import JobMargin, PricedJob, PriceLine
 from estimator.rates import LineKind, QuoteTerms, Shop
+from estimator.sensitivity import Swing
 from estimator.supply import FitClass, Stock
 from estimator.verdict import RuleOfThumb, Verdict, VerdictKind
 
@@ -278,6 +279,15 @@ def estimate(**changes: Any) -> Estimate:
                 closed_reason="There is no 240 V circuit at the heater.",
                 energy_per_year=855.0,
                 energy_unit="kWh",
+            ),
+        ),
+        "moves_most": (
+            Swing(
+                name="how long this heater lasts",
+                low="4 years",
+                high="9 years",
+                saves_at_low=-310.0,
+                saves_at_high=520.0,
             ),
         ),
         "verdict": Verdict(

@@ -72,6 +72,13 @@ def test_the_cheapest_open_replacement_by_life_cycle_cost_is_compared() -> None:
     assert view.others[1].closed_reason == "No circuit."
 
 
+def test_a_replacement_that_may_not_go_here_is_compared_only_for_want_of_another() -> None:
+    doubtful = estimates.replacement("a", "Doubtful", lcc_shift=-500, settled=False)
+    sure = estimates.replacement("b", "Sure")
+    assert view_of(estimates.estimate(replacements=(doubtful, sure))).replace.what == "Sure"
+    assert view_of(estimates.estimate(replacements=(doubtful,))).replace.what == "Doubtful"
+
+
 def test_incentives_are_taken_off_what_the_customer_pays() -> None:
     helped = estimates.replacement(incentives=Decimal(300))
     view = view_of(estimates.estimate(replacements=(helped,)), issued=ISSUED)
