@@ -113,9 +113,12 @@ def _opens(catalogs: Path, version: str) -> bool:
 def _write(source: Source, version: str, path: Path) -> None:
     draft = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
     draft.unlink(missing_ok=True)
-    settings = {"autoinstall_known_extensions": "false", "autoload_known_extensions": "false"}
+    settings: dict[str, str] = {
+        "autoinstall_known_extensions": "false",
+        "autoload_known_extensions": "false",
+    }
     try:
-        with duckdb.connect(str(draft), config=settings) as connection:
+        with duckdb.connect(str(draft), config=dict(settings)) as connection:
             _fill(connection, source, version)
         draft.replace(path)
     except duckdb.Error as refused:

@@ -15,6 +15,7 @@ from estimator.heater import Chamber, Ignition
 from estimator.supply import FitClass, PartFamily, Stock, SuppliedPart
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
     from decimal import Decimal
 
@@ -220,7 +221,7 @@ def _candidates(catalog: Catalog, known: Known) -> list[_Candidate]:
     return list(made.values())
 
 
-def _asked(family: PartFamily, limits: dict[str, object]) -> dict[str, object]:
+def _asked(family: PartFamily, limits: Mapping[str, object]) -> dict[str, object]:
     unused = {
         PartFamily.PILOT_ASSEMBLY: ("output_class_mv", "connection", "cut_off_built_in"),
         PartFamily.GAS_CONTROL: ("manifold_in_wc", "knob"),

@@ -105,9 +105,11 @@ def judge(
     words: list[_Word] = []
     may_lack = False
     for rule in family.features:
-        if rule.only_if is not None and not held.features.get(rule.only_if):
-            continue
         wanted = known.wanted[rule.feature]
+        if rule.only_if is not None and not held.features.get(rule.only_if):
+            if rule.rule == "keeps" and wanted.value is True:
+                words.append(_must_be_in_the_other(rule, wanted))
+            continue
         word = _one(rules, rule, wanted, held.features.get(rule.feature), fit_class, adapters)
         if word is None:
             continue
@@ -254,6 +256,14 @@ def _nothing_wanted(
         sentence = f"{name}: {'included' if has else 'not included'}; look whether it is needed."
     else:
         sentence = f"{name}: this has {shown}; that of the old part is not known, look."
+    return _Word(FeatureReason(rule.feature, "unknown", sentence), check=True)
+
+
+def _must_be_in_the_other(rule: FeatureRule, wanted: Wanted) -> _Word:
+    sentence = (
+        f"There is a {rule.name} {wanted.origin}, and this comes without that piece: the piece "
+        "that is put in with it must have one."
+    )
     return _Word(FeatureReason(rule.feature, "unknown", sentence), check=True)
 
 

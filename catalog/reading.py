@@ -155,8 +155,10 @@ def _header_problems(
         problems.append(
             f"column {header.index('') + 1} has no name; part merged cells and name each column"
         )
-    for column in sorted({cell for cell in header if cell and header.count(cell) > 1}):
-        problems.append(f'the column "{column}" is there twice; keep one')
+    problems += [
+        f'the column "{column}" is there twice; keep one'
+        for column in sorted({cell for cell in header if cell and header.count(cell) > 1})
+    ]
     for column in dict.fromkeys(header):
         if column and column not in columns:
             missing = [c for c in columns if c not in header]
