@@ -16,6 +16,19 @@ from estimator.findings import FINDINGS, Finding, Readings
 from estimator.heater import Chamber, RatingPlate, Venting
 from estimator.reading_words import WORDS, Seen, words_of
 
+__all__ = [
+    "IGNITIONS",
+    "NOT_POWER_VENTED",
+    "RULES",
+    "SEALED_ONLY",
+    "Grade",
+    "Rule",
+    "Support",
+    "grade",
+    "grade_all",
+    "reading_shown",
+]
+
 
 class Support(StrEnum):
     """How the readings stand to a finding."""
