@@ -43,7 +43,11 @@ def numeric_names() -> Iterator[tuple[str, str]]:
 
 
 def known(name: str, names: set[str], endings: set[str]) -> bool:
-    return name in names or any(name.endswith(f"_{ending}") for ending in endings)
+    return name in names or any(ends_in(name, ending) for ending in endings)
+
+
+def ends_in(name: str, ending: str) -> bool:
+    return f"_{name}".endswith(f"_{ending}")
 
 
 def test_every_number_has_a_name_or_a_unit_from_the_tables() -> None:
@@ -61,7 +65,7 @@ def test_every_name_in_the_table_is_used() -> None:
 
 def test_every_unit_ending_is_used() -> None:
     used = {name for name, _ in numeric_names()}
-    idle = [e for e in table("Unit endings") if not any(n.endswith(f"_{e}") for n in used)]
+    idle = [e for e in table("Unit endings") if not any(ends_in(n, e) for n in used)]
     assert not idle, f"nobody uses the endings {idle}"
 
 
