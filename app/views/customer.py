@@ -20,6 +20,7 @@ from app.views.customer_sides import (
     build_repair_side,
     build_replacement_side,
     pick_compared,
+    sentence,
 )
 from estimator.findings import FINDINGS
 from estimator.verdict import VerdictKind
@@ -235,7 +236,7 @@ def _heading(visit: Visit, estimate: Estimate, terms: QuoteTerms, issued: Issued
 
 
 def _stop(stop: Stop) -> StopShown:
-    return StopShown(why=stop.why, what_to_do=stop.what_to_do)
+    return StopShown(why=sentence(stop.why), what_to_do=sentence(stop.what_to_do))
 
 
 def _notes(estimate: Estimate, topics: tuple[str, ...]) -> tuple[Note, ...]:
@@ -280,6 +281,7 @@ def _headline(kind: VerdictKind, repair: Side, replace: Side) -> str:
         VerdictKind.REPAIR: words.REPAIR_COSTS_LESS,
         VerdictKind.REPLACE: words.REPLACE_COSTS_LESS,
         VerdictKind.EITHER: words.EITHER_IS_SOUND,
+        VerdictKind.CLOSED: words.NEITHER,
     }[kind]
 
 

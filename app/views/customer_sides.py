@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views import customer_words as words
-from estimator.findings import REMEDIES
+from estimator.findings import REMEDIES, Remedy
 
 if TYPE_CHECKING:
     from app.visit import Visit
@@ -73,6 +73,21 @@ class OtherReplacement:
     checks: tuple[str, ...]
 
 
+def sentence(text: str) -> str:
+    """End a text with a full stop where it has no end mark.
+
+    Parameters
+    ----------
+    text
+        Words, with or without an end mark.
+
+    Returns
+    -------
+    The sentence; an empty text stays empty.
+    """
+    return f"{text}." if text and text[-1] not in ".!?" else text
+
+
 def pick_compared(estimate: Estimate) -> ReplacementPath | None:
     """Pick the replacement that stands beside the repair.
 
@@ -107,7 +122,8 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
     The side.
     """
     repair = estimate.repair
-    what = REMEDIES[visit.work.remedy].name
+    remedy = visit.work.remedy
+    what = words.NO_REPAIR if remedy is Remedy.REPLACE_HEATER else REMEDIES[remedy].name
     if not repair.open:
         return _closed_side("repair", words.LABELS["repair"], what, repair.closed_reason or "")
     total = formatting.money(repair.priced.total)
@@ -179,7 +195,7 @@ def _closed_side(key: str, label: str, what: str, reason: str) -> Side:
         label=label,
         what=what,
         open=False,
-        closed_reason=reason,
+        closed_reason=sentence(reason),
         price_today=None,
         incentives=None,
         you_pay=None,
@@ -213,7 +229,7 @@ def build_other(path: ReplacementPath, estimate: Estimate) -> OtherReplacement:
         you_pay=formatting.money(path.price_after_incentives) if is_open else None,
         per_month=formatting.whole_money(path.per_month) if is_open else None,
         energy=energy(path.energy_per_year, path.energy_unit),
-        closed_reason=path.closed_reason,
+        closed_reason=sentence(path.closed_reason) if path.closed_reason else None,
         checks=path.check_these,
     )
 

@@ -208,7 +208,7 @@ CAUTIONS = (
 
 FLUE_STOP = Stop(
     code="flue_spills_or_co",
-    why="Flue gas spills into the room.",
+    why="Flue gas spills into the room",
     what_to_do="The heater stays off until the vent is mended, whichever path you take.",
     source="NFPA 54, from memory",
     closes_replacement=True,
@@ -346,7 +346,7 @@ def repair_closed_by_leak() -> Estimate:
         stops=(LEAK_STOP,),
         parts=(),
         repair=repair(closed_reason="The tank leaks, and a leaking tank cannot be mended."),
-        verdict=Verdict(kind=VerdictKind.REPLACE, reasons=("The tank itself leaks.",)),
+        verdict=Verdict(kind=VerdictKind.CLOSED, reasons=("The tank itself leaks.",)),
     )
 
 
@@ -357,7 +357,7 @@ def no_part() -> Estimate:
         repair=repair(
             closed_reason="No part that fits is sold today: the control is no longer made."
         ),
-        verdict=Verdict(kind=VerdictKind.REPLACE, reasons=("No part that fits is sold today.",)),
+        verdict=Verdict(kind=VerdictKind.CLOSED, reasons=("No part that fits is sold today.",)),
     )
 
 

@@ -18,7 +18,7 @@ from app.visit import Work
 from estimator.cautions import Caution
 from estimator.estimate import Estimate
 from estimator.evidence import Grade, Support
-from estimator.findings import FINDINGS, REMEDIES, Finding
+from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Fuel, Household
 from estimator.supply import FitClass, Stock
 from estimator.verdict import VerdictKind
@@ -123,6 +123,12 @@ def test_a_closed_repair_shows_its_reason_and_no_price() -> None:
 def test_a_stop_that_closes_both_is_said_before_a_new_heater_is_lit() -> None:
     estimate = estimates.estimate(stops=(estimates.FLUE_STOP,))
     assert view_of(estimate).replace.checks[0].startswith("Before a new heater may be lit:")
+
+
+def test_what_is_said_of_a_stop_ends_as_sentences() -> None:
+    stop = view_of(estimates.everything_closed()).stops[0]
+    assert stop.why == "Flue gas spills into the room."
+    assert stop.what_to_do.endswith("path you take.")
 
 
 def test_every_replacement_closed_leaves_the_repair_and_their_reasons() -> None:
@@ -399,4 +405,7 @@ def test_every_finding_and_remedy_has_a_view(finding: Finding) -> None:
     for remedy in FINDINGS[finding].remedies:
         view = view_of(visit=estimates.visit(work=Work(finding=finding, remedy=remedy)))
         assert view.finding == FINDINGS[finding].name
-        assert view.repair.what == REMEDIES[remedy].name
+        if remedy is Remedy.REPLACE_HEATER:
+            assert view.repair.what == words.NO_REPAIR
+        else:
+            assert view.repair.what == REMEDIES[remedy].name
