@@ -134,16 +134,18 @@ def ledger_verify(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> 
     if as_json:
         print_json(
             {
-                "quotes": report.quotes,
-                "rate_sheets": report.rate_sheets,
+                "quotes_checked": report.quotes_checked,
+                "rate_sheets_checked": report.rate_sheets_checked,
                 "problems": [str(problem) for problem in report.problems],
             }
         )
     else:
-        typer.echo(f"{report.quotes} quotes and {report.rate_sheets} rate sheets checked.")
+        typer.echo(
+            f"{report.quotes_checked} quotes and {report.rate_sheets_checked} rate sheets checked."
+        )
         for problem in report.problems:
             typer.echo(f"- {problem}")
-    if report.problems:
+    if not report.sound:
         raise LedgerTrouble(
             f"{len(report.problems)} problems found", shop.ledger.where, "Keep a copy and ask."
         )
