@@ -139,6 +139,8 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
         key=lambda entry: entry.name,
     )
     texts = [entry.read_text(encoding="utf-8") for entry in statements]
+    # One transaction: the disk is waited for once, not at every statement.
+    connection.begin()
     for text in (text for text in texts if text.startswith("CREATE TABLE")):
         connection.execute(text)
     _fill_parts(connection, source)
@@ -162,6 +164,7 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
     # Indexes after the rows: each is built once, not kept up row by row.
     for text in (text for text in texts if not text.startswith("CREATE TABLE")):
         connection.execute(text)
+    connection.commit()
     connection.execute("CHECKPOINT")
 
 

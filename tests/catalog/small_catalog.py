@@ -203,9 +203,7 @@ class SmallCatalog:
 
     def listed(self, position: str, number: str, heater: str = "heater") -> None:
         """List a part for a heater."""
-        self.rows["listed"].append(
-            {"heater_family": heater, "position": position, "part": number}
-        )
+        self.rows["listed"].append({"heater_family": heater, "position": position, "part": number})
 
     def alike(self, one: str, other: str) -> None:
         """Say that two parts serve for each other."""
