@@ -208,11 +208,14 @@ def draw_futures(
     horizon = horizon_of(terms)
     chance = _chance((defender, *challengers), horizon, spread, draws, seed)
     cheapest = cheapest_to_own(challengers, terms)
+    # One table of yearly costs serves all paths in turn: fresh memory costs more than the sums.
+    table = np.empty((terms.years + 1, draws))
     replace = [
-        _costs(_replacement_path(unit, chance, horizon), chance, horizon) for unit in challengers
+        _cost(_replacement_path(unit, chance, horizon), chance, horizon, table)
+        for unit in challengers
     ]
-    repair = _costs(_repair_path(defender, cheapest, chance, horizon), chance, horizon)
-    cheaper = [float(np.mean(repair.lcc < costs.lcc)) for costs in replace]
+    repair = _cost(_repair_path(defender, cheapest, chance, horizon), chance, horizon, table)
+    cheaper = [float(np.mean(repair.lcc < cost.lcc)) for cost in replace]
     share = cheaper[[unit is cheapest for unit in challengers].index(True)]
     return Futures(
         draws=draws,
@@ -220,8 +223,8 @@ def draw_futures(
         spread=spread,
         repair=_summary(defender.name, repair),
         challengers=tuple(
-            _summary(unit.name, costs, chance_cheaper)
-            for unit, costs, chance_cheaper in zip(challengers, replace, cheaper, strict=True)
+            _summary(unit.name, cost, chance_cheaper)
+            for unit, cost, chance_cheaper in zip(challengers, replace, cheaper, strict=True)
         ),
         cheapest=cheapest.name,
         chance_repair_cheaper=share,
@@ -304,34 +307,40 @@ def _renewed(first: Ints, later: Unit, number: int, chance: _Chance, horizon: Ho
     )
 
 
-class _Costs(NamedTuple):
-    """Life-cycle cost (D,) and present value paid by the end of each year (N+1, D) [USD]."""
+class _Cost(NamedTuple):
+    """Life-cycle cost in each future [USD], shape (D,), and the band paid by each year's end."""
 
     lcc: Floats
-    cumulative: Floats
+    by_year: tuple[Band, ...]
 
 
-def _costs(path: _Path, chance: _Chance, horizon: Horizon) -> _Costs:
-    """Cost one path in every future."""
-    flows = np.empty((horizon.years + 1, chance.draws))
-    flows[0] = path.first_cost
-    _running(path, chance, horizon, out=flows[1:])
-    year, draw = path.failures.year, path.failures.draw
-    price = path.later.installed_price * horizon.unplanned[year]
-    # A path has one failure in a year at most, so that no sum is lost here.
-    flows[year, draw] += price * _of(chance.price, draw) + horizon.damage[year]
+def _cost(path: _Path, chance: _Chance, horizon: Horizon, table: Floats) -> _Cost:
+    """Cost one path in every future; `table` is room to work in, shape (N+1, D)."""
+    table[0] = path.first_cost
+    _put_running(path, chance, horizon, table[1:])
+    _add_renewals(path, chance, horizon, table)
     if chance.repairs is not None:
-        _add_repairs(path, chance.repairs, horizon, flows)
+        _add_repairs(path, chance.repairs, horizon, table)
     for end in range(1, horizon.years + 1):
-        flows[end] += flows[end - 1]
-    return _Costs(flows[-1] - _residual(path, horizon) * chance.price, flows)
+        table[end] += table[end - 1]
+    lcc = table[-1] - _residual(path, horizon) * chance.price
+    table.sort(axis=1)
+    return _Cost(lcc, _bands(table))
+
+
+def _add_renewals(path: _Path, chance: _Chance, horizon: Horizon, table: Floats) -> None:
+    """Add what is bought after each failure, with urgency and damage."""
+    year, draw = path.failures.year, path.failures.draw
+    cost = path.later.installed_price * horizon.unplanned[year] * _of(chance.price, draw)
+    # A path has one failure in a year at most, so that no sum is lost here.
+    table.reshape(-1)[year * chance.draws + draw] += cost + horizon.damage[year]
 
 
 def _of(factor: Factor, draw: Ints) -> Factor:
     return factor[draw] if isinstance(factor, np.ndarray) else factor
 
 
-def _running(path: _Path, chance: _Chance, horizon: Horizon, out: Floats) -> None:
+def _put_running(path: _Path, chance: _Chance, horizon: Horizon, out: Floats) -> None:
     """Put the running cost of each year 1..N into `out`, shape (N, D)."""
     energy = np.broadcast_to(chance.energy, out.shape)
     growth = _growth(path, chance.draws, horizon)
@@ -378,7 +387,7 @@ def _growth(path: _Path, draws: int, horizon: Horizon) -> Floats | None:
     return growth
 
 
-def _add_repairs(path: _Path, repairs: Repairs, horizon: Horizon, flows: Floats) -> None:
+def _add_repairs(path: _Path, repairs: Repairs, horizon: Horizon, table: Floats) -> None:
     """Add those later repairs that befall the heater then running."""
     own, new = path.today, path.later
     still_own = repairs.year <= path.failures.first[repairs.draw]
@@ -386,7 +395,8 @@ def _add_repairs(path: _Path, repairs: Repairs, horizon: Horizon, flows: Floats)
     price = np.where(still_own, own.later_repair_price, new.later_repair_price)
     befalls = repairs.mark < rate
     year, draw = repairs.year[befalls], repairs.draw[befalls]
-    np.add.at(flows, (year, draw), price[befalls] * horizon.discount[year])
+    cell = year * table.shape[1] + draw
+    np.add.at(table.reshape(-1), cell, price[befalls] * horizon.discount[year])
 
 
 def _residual(path: _Path, horizon: Horizon) -> Floats:
@@ -397,19 +407,18 @@ def _residual(path: _Path, horizon: Horizon) -> Floats:
     own_left = mean_life_left(path.today.life, path.age_years + years)
     own = path.today.installed_price * own_left / mean_life_left(path.today.life, 0.0)
     new = path.later.installed_price * left[years - path.failures.bought]
-    return np.where(path.failures.first > years, own, new) * horizon.planned[years]
+    residual: Floats = np.where(path.failures.first > years, own, new) * horizon.planned[years]
+    return residual
 
 
-def _summary(name: str, costs: _Costs, chance_repair_cheaper: float | None = None) -> PathFutures:
-    """Sum up one path; sorts its yearly costs in place."""
-    costs.cumulative.sort(axis=1)
-    draws = len(costs.lcc)
+def _summary(name: str, cost: _Cost, chance_repair_cheaper: float | None = None) -> PathFutures:
+    draws = len(cost.lcc)
     return PathFutures(
         name=name,
-        lcc=_bands(np.sort(costs.lcc)[None, :])[0],
-        by_year=_bands(costs.cumulative),
-        mean=float(costs.lcc.mean()),
-        standard_error=float(costs.lcc.std(ddof=1) / np.sqrt(draws)),
+        lcc=_bands(np.sort(cost.lcc)[None, :])[0],
+        by_year=cost.by_year,
+        mean=float(cost.lcc.mean()),
+        standard_error=float(cost.lcc.std(ddof=1) / np.sqrt(draws)),
         chance_repair_cheaper=chance_repair_cheaper,
     )
 
