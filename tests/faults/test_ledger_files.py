@@ -168,6 +168,19 @@ def test_a_server_that_does_not_answer_is_said_without_its_password():
     )
 
 
+def test_a_file_that_has_gone_is_said_and_no_new_one_is_made(path):
+    with Ledger.open(f"sqlite:///{path}") as ledger:
+        ledger._database._engine.dispose()  # so that the next call opens the file again
+        path.unlink()
+        with pytest.raises(LedgerTrouble) as gone:
+            ledger.drafts()
+        assert str(gone.value) == (
+            f"No ledger can be opened in {path}."
+            " Check that the folder is there and that this user may read and write in it."
+        )
+        assert not path.exists()
+
+
 def test_a_full_disk_is_said_and_nothing_is_half_written(path):
     with Ledger.open(f"sqlite:///{path}") as ledger:
         before = ledger.quotes(100)

@@ -18,12 +18,13 @@ def test_versions_count_up_and_come_back_equal(ledger):
 
 
 def test_the_sheet_of_a_day_has_the_latest_start_then_the_latest_version(ledger):
-    starts = [date(2026, 1, 1), date(2026, 7, 1), date(2026, 3, 1), date(2026, 7, 1)]
+    starts = [date(2026, month, 1) for month in (1, 7, 3, 7, 2)]
     for start in starts:
         ledger.publish_rate_sheet(rate_sheet(), start, "Owner", NOW)
     expected = {
         date(2026, 1, 1): 1,
-        date(2026, 2, 28): 1,
+        date(2026, 1, 31): 1,
+        date(2026, 2, 28): 5,
         date(2026, 3, 1): 3,
         date(2026, 6, 30): 3,
         date(2026, 7, 1): 4,
