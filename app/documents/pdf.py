@@ -26,7 +26,7 @@ PAGES = 2
 # Type is made smaller only where a quote would not fit on two pages otherwise. Trying a
 # size takes a whole typesetting, so a long quote starts at a smaller one: size [pt], and
 # the longest data [characters] that were seen to fit at it.
-SIZES_PT = ((10.0, 11_000), (9.5, 12_000), (9.0, 13_000), (8.5, 14_700), (8.0, 10_000_000))
+SIZES_PT = ((10.0, 9_800), (9.5, 11_500), (9.0, 13_000), (8.5, 15_550), (8.0, 10_000_000))
 
 _compiling = Lock()
 

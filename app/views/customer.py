@@ -182,7 +182,7 @@ def build_customer_view(
         repair=repair,
         replace=replace,
         others=tuple(
-            build_other(path, estimate)
+            build_other(path, compared)
             for path in estimate.replacements
             if compared is None or path.slug != compared.slug
         ),

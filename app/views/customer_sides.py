@@ -127,7 +127,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
     if not repair.open:
         return _closed_side("repair", words.LABELS["repair"], what, repair.closed_reason or "")
     total = formatting.money(repair.priced.total)
-    checks = [check for part in estimate.parts for check in part.check_these]
+    to_check = any(part.check_these for part in estimate.parts)
     return Side(
         key="repair",
         label=words.LABELS["repair"],
@@ -140,7 +140,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
         per_month=formatting.whole_money(repair.per_month),
         over_study=formatting.whole_money(repair.cost.lcc),
         buys=_repair_buys(estimate),
-        checks=tuple(dict.fromkeys(checks)),
+        checks=(words.PART_CHECK,) if to_check else (),
         prices=build_price_table(repair.priced, what, lump),
     )
 
@@ -207,21 +207,22 @@ def _closed_side(key: str, label: str, what: str, reason: str) -> Side:
     )
 
 
-def build_other(path: ReplacementPath, estimate: Estimate) -> OtherReplacement:
+def build_other(path: ReplacementPath, compared: ReplacementPath | None) -> OtherReplacement:
     """Build the row of a replacement that is not the one compared.
 
     Parameters
     ----------
     path
         The replacement.
-    estimate
-        The estimate that it belongs to.
+    compared
+        The replacement that is compared, if any.
 
     Returns
     -------
-    The row; without prices when the path is closed.
+    The row; without prices when the path is closed, and without what is to be checked
+    for the compared one too: that is said there.
     """
-    del estimate  # room for a stop that closes single replacements
+    said = compared.check_these if compared is not None else ()
     is_open = path.closed_reason is None
     return OtherReplacement(
         name=path.name,
@@ -230,7 +231,7 @@ def build_other(path: ReplacementPath, estimate: Estimate) -> OtherReplacement:
         per_month=formatting.whole_money(path.per_month) if is_open else None,
         energy=energy(path.energy_per_year, path.energy_unit),
         closed_reason=sentence(path.closed_reason) if path.closed_reason else None,
-        checks=path.check_these,
+        checks=tuple(sentence(check) for check in path.check_these if check not in said),
     )
 
 

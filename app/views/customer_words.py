@@ -127,6 +127,7 @@ PLAN: Final = (
 PART_ON_VAN: Final = "The part is on the van."
 PART_AT_BRANCH: Final = "The part is at the branch, not on the van."
 PART_TO_ORDER: Final = "The part must be ordered: about {days} days."
+PART_CHECK: Final = "The new part must still be held against the old one."
 PART_UNKNOWN: Final = "Nobody here has the part; ask when it can come."
 VALUE_LEFT: Final = "After {years} it still has about {value} of value, which is counted."
 MEND_FIRST: Final = "Before a new heater may be lit: {what}"

@@ -79,6 +79,16 @@ def test_a_replacement_that_may_not_go_here_is_compared_only_for_want_of_another
     assert view_of(estimates.estimate(replacements=(doubtful,))).replace.what == "Doubtful"
 
 
+def test_what_is_to_be_checked_for_both_is_said_once() -> None:
+    first = estimates.replacement("a", "First", check_these=("Is there a drain",))
+    second = estimates.replacement(
+        "b", "Second", lcc_shift=50, check_these=("Is there a drain", "Is there an outlet?")
+    )
+    view = view_of(estimates.estimate(replacements=(first, second)))
+    assert view.replace.checks == ("Is there a drain",)
+    assert view.others[0].checks == ("Is there an outlet?",)
+
+
 def test_incentives_are_taken_off_what_the_customer_pays() -> None:
     helped = estimates.replacement(incentives=Decimal(300))
     view = view_of(estimates.estimate(replacements=(helped,)), issued=ISSUED)
@@ -201,16 +211,19 @@ def test_the_part_that_is_hardest_to_get_is_said(stocks: tuple[Stock, ...], sent
     assert view_of(estimates.estimate(parts=parts)).repair.buys[0] == sentence
 
 
-def test_what_is_to_be_checked_on_a_part_is_shown_once() -> None:
+def test_what_is_to_be_checked_on_a_part_is_said_once_and_in_plain_words() -> None:
     part = (
         estimates.estimate()
         .parts[0]
         .model_copy(
-            update={"check_these": ("Is the lead long enough?",), "fit_class": FitClass.UNIVERSAL}
+            update={
+                "check_these": ("Connection: 11/32-32 left hand",),
+                "fit_class": FitClass.UNIVERSAL,
+            }
         )
     )
     view = view_of(estimates.estimate(parts=(part, part)))
-    assert view.repair.checks == ("Is the lead long enough?",)
+    assert view.repair.checks == (words.PART_CHECK,)
 
 
 def test_assumed_things_are_marked_and_said() -> None:
