@@ -131,9 +131,10 @@ def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
         path.parent.mkdir(parents=True, exist_ok=True)
     _refuse_missing_or_empty(path, create, busy_seconds)
     made = {"mode": "rwc" if create else "rw"}
+    home = path.absolute().as_uri()  # now: the working folder may change before the next
 
     def connect() -> sqlite3.Connection:
-        address = f"{path.absolute().as_uri()}?mode={made['mode']}"
+        address = f"{home}?mode={made['mode']}"
         opened = sqlite3.connect(address, uri=True, timeout=busy_seconds, check_same_thread=False)
         opened.isolation_level = None  # transactions begin where this module says so
         opened.execute("PRAGMA foreign_keys = ON")
