@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from app.views.customer import CustomerView
-    from app.views.customer_sides import PriceTable, Side
+    from app.views.customer_prices import PriceTable
+    from app.views.customer_sides import Side
 
 Anything = TypeVar("Anything")
 

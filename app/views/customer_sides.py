@@ -8,33 +8,23 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views import customer_words as words
+from app.views.customer_prices import PriceTable, build_price_table
 from estimator.findings import REMEDIES, Remedy
 
 if TYPE_CHECKING:
     from app.visit import Visit
     from estimator.estimate import Estimate, PartShown, ReplacementPath
-    from estimator.pricing import PricedJob, PriceLine
 
-
-@dataclass(frozen=True)
-class PriceRow:
-    """One line of a price as text."""
-
-    description: str
-    quantity: str
-    unit_price: str
-    amount: str
-    note: str
-
-
-@dataclass(frozen=True)
-class PriceTable:
-    """What is in a price; `sums` are label and amount under the rows, the total apart."""
-
-    name: str
-    rows: tuple[PriceRow, ...]
-    sums: tuple[tuple[str, str], ...]
-    total: str
+__all__ = [
+    "OtherReplacement",
+    "PriceTable",
+    "Side",
+    "build_other",
+    "build_repair_side",
+    "build_replacement_side",
+    "pick_compared",
+    "sentence",
+]
 
 
 @dataclass(frozen=True)
@@ -252,46 +242,6 @@ def energy(per_year: float, unit: str) -> str:
     name = unit.removesuffix("/yr")
     spoken = {"therm": "therms", "gal": "gallons"}.get(name, name)
     return f"{formatting.number(per_year)} {spoken}"
-
-
-def build_price_table(job: PricedJob, what: str, lump: bool) -> PriceTable:
-    """Build what is in a price, item by item or as one sum.
-
-    Parameters
-    ----------
-    job
-        The priced job.
-    what
-        What is done, for the customer.
-    lump
-        Show one sum in place of the items.
-
-    Returns
-    -------
-    The table.
-    """
-    total = formatting.money(job.total)
-    if lump:
-        row = PriceRow(words.LUMP.format(what=what), "", "", total, "")
-        return PriceTable(what, (row,), (), total)
-    sums = [(words.LABELS["subtotal"], formatting.money(job.subtotal))]
-    if job.discount:
-        reason = f" ({job.discount_reason})" if job.discount_reason else ""
-        sums.append((words.LABELS["discount"] + reason, formatting.money(-job.discount)))
-    sums.append((words.LABELS["tax"], formatting.money(job.tax)))
-    if job.rounding:
-        sums.append((words.LABELS["rounding"], formatting.money(job.rounding)))
-    return PriceTable(what, tuple(_row(line) for line in job.lines), tuple(sums), total)
-
-
-def _row(line: PriceLine) -> PriceRow:
-    return PriceRow(
-        description=line.description,
-        quantity=formatting.quantity(line.quantity, line.unit),
-        unit_price=formatting.money(line.unit_price),
-        amount=formatting.money(line.amount),
-        note=line.note,
-    )
 
 
 def _incentives(path: ReplacementPath) -> str | None:
