@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from estimator.efficiency import Rating
@@ -28,6 +28,7 @@ LIVES = st.builds(
 AGES = st.floats(0.0, 150.0)
 
 
+@settings(deadline=None)
 @given(LIVES, AGES, st.lists(st.floats(0.0, 60.0), min_size=2, max_size=20))
 def test_survival_never_rises(life: LifeDistribution, age: float, years: list[float]) -> None:
     later = np.sort(np.array(years))
@@ -39,6 +40,7 @@ def test_survival_never_rises(life: LifeDistribution, age: float, years: list[fl
     assert conditional_survival(life, age, 0.0) == 1.0
 
 
+@settings(deadline=None)
 @given(LIVES, AGES)
 def test_mean_life_left_is_finite_and_shrinks_with_age_where_wear_out(
     life: LifeDistribution, age: float
@@ -50,6 +52,7 @@ def test_mean_life_left_is_finite_and_shrinks_with_age_where_wear_out(
         assert later <= left * (1 + 1e-9)
 
 
+@settings(deadline=None)
 @given(LIVES, AGES)
 def test_mean_life_left_follows_from_a_year_of_survival(life: LifeDistribution, age: float) -> None:
     """What is left now is this year's expected part and, if it lives, what is left then."""
@@ -67,6 +70,7 @@ def test_mean_life_left_follows_from_a_year_of_survival(life: LifeDistribution, 
         assert part + rest == pytest.approx(mean_life_left(life, age), rel=1e-3)
 
 
+@settings(deadline=None)
 @given(
     st.floats(0.3, 0.95),
     st.floats(0.001, 0.3),
