@@ -109,6 +109,8 @@ TRIVIAL = "tells inside from outside a printed range; the printed rules above ex
 EXCUSED = {
     "efficiency.check_recovery": "refuses an input; no number comes of it",
     "efficiency.recovery_caution": WORDS,
+    "life_cycle.cheapest_to_own": "picks the challenger that compare, checked, calls cheapest",
+    "life_cycle.saved_by_repairing": "a difference of two costs that compare, checked, gives too",
     "life_cycle.check_comparable": "refuses an input; no number comes of it",
     "life_cycle.horizon_of": "hands the terms on to renewal.Horizon.of, which is checked",
     "life_cycle.yearly_upkeep": "a sum of two amounts that the shop gives",

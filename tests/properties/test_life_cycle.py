@@ -10,7 +10,16 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from estimator.discounting import nominal_rate
-from estimator.life_cycle import Challenger, Comparison, Defender, Terms, Unit, compare
+from estimator.life_cycle import (
+    Challenger,
+    Comparison,
+    Defender,
+    Terms,
+    Unit,
+    cheapest_to_own,
+    compare,
+    saved_by_repairing,
+)
 from estimator.survival import LifeDistribution
 from tests.properties import plain_engine as plain
 
@@ -151,6 +160,16 @@ def test_cumulative_cost_ends_in_the_life_cycle_cost(case: Case) -> None:
         assert abs(path.cumulative[-1] - path.residual - path.lcc) <= 1e-9 * max(1.0, abs(path.lcc))
         assert np.all(np.diff(path.cumulative) >= -LEAST_DIFFERENCE)
         assert np.all(np.diff(path.running) >= -LEAST_DIFFERENCE)
+
+
+@settings(max_examples=30, deadline=None)
+@given(cases())
+def test_the_short_ways_agree_with_the_whole_comparison(case: Case) -> None:
+    defender, challengers, terms = case
+    found = compare(*case)
+    least = min(path.lcc for path in found.challengers)
+    assert saved_by_repairing(defender, challengers, terms) == close(least - found.repair.lcc)
+    assert cheapest_to_own(challengers, terms).name == found.cheapest
 
 
 @settings(max_examples=30, deadline=None)
