@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, ValidationError, model_validator
 
-from estimator.errors import CatalogTrouble, plain
+from estimator.errors import CatalogTrouble
 from estimator.findings import Remedy
+from estimator.refusals import refusals
 from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
@@ -49,9 +50,11 @@ class FeatureRule(_Section):
         if self.rule in ("keeps", "no_higher") and not self.safety:
             raise ValueError(f'"{self.feature}" has rule "{self.rule}" and so needs safety = true')
         if self.safety and self.rule in ("note", "includes", "at_least"):
-            raise ValueError(f'"{self.feature}" is a safety feature; rule "{self.rule}" is too lax')
+            raise ValueError(
+                f'"{self.feature}" is a safety feature, for which rule "{self.rule}" is too lax'
+            )
         if self.safety and self.adapter:
-            raise ValueError(f'"{self.feature}" is a safety feature; no adapter may bridge it')
+            raise ValueError(f'"{self.feature}" is a safety feature, which no adapter may bridge')
         return self
 
 
@@ -213,7 +216,8 @@ def read_rules(text: str, where: str) -> FitRules:
     except ValidationError as refused:
         line = _line_of(refused, text)
         place = f"{where} line {line}" if line else where
-        what = plain(refused, FitRules, place).what
+        first = refusals(refused, FitRules)[0]
+        what = f"{first.what}; {first.hint}" if first.hint else first.what
         raise CatalogTrouble(what, place, "Correct that rule and build again.") from None
 
 

@@ -10,7 +10,7 @@ from typing import Any, NamedTuple, TypeVar
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from catalog.fit_rules import FILE_NAME, FitRules, read_rules, rules_that_ship
-from catalog.reading import Rejected, read_source
+from catalog.reading import Rejected, SourceText, read_source
 from catalog.relations import broken_relations
 from catalog.rows import (
     FEATURES,
@@ -27,7 +27,8 @@ from catalog.rows import (
     SourceFile,
     StockRow,
 )
-from estimator.errors import CatalogTrouble, plain
+from estimator.errors import CatalogTrouble
+from estimator.refusals import refusals
 
 SHOWN = 20
 AnyRow = TypeVar("AnyRow", bound=Row)
@@ -195,13 +196,21 @@ def read_folder(folder: Path) -> ReadResult:
     rejected: list[Rejected] = []
     notes: list[str] = []
     refused_keys: set[str] = set()
+    whole = True
     for file in SOURCE_FILES:
-        good, bad, seen = _validated(folder / f"{file.name}.csv", file, refused_keys)
-        rows[file.name] = good
-        rejected += bad
-        notes += seen
+        path = folder / f"{file.name}.csv"
+        text = read_source(path, *_columns(file))
+        whole &= text.whole
+        refused_keys |= text.refused_cells
+        rejected += text.rejected
+        notes += text.notes
+        rows[file.name], refused = _validated(path.name, text, file, refused_keys)
+        rejected += refused
     source = Source(folder, rows, rules_text, frozenset(refused_keys))
-    rejected += broken_relations(source, rules)
+    if whole:
+        rejected += broken_relations(source, rules)
+    else:
+        notes.append("What files say of each other was not checked, for not all could be read")
     notes += _chain_notes(source)
     return ReadResult(source, rules, tuple(rejected), tuple(notes))
 
@@ -254,9 +263,10 @@ def refuse(rejected: tuple[Rejected, ...], folder: Path) -> None:
         shown.append(f"and {len(rejected) - SHOWN:,} more")
     count = f"{len(rejected):,} row{'s' if len(rejected) > 1 else ''}"
     raise CatalogTrouble(
-        f"The catalog is not built, for {count} cannot be taken: " + "; ".join(shown),
+        f"The catalog is not built, for {count} cannot be taken",
         str(folder),
-        "Correct these rows and build again; the catalog in use has not changed.",
+        " ".join(row if row.endswith("?") else f"{row}." for row in shown)
+        + " Correct these rows and build again; the catalog in use has not changed.",
     )
 
 
@@ -282,36 +292,42 @@ def _rules_of(folder: Path) -> tuple[str, FitRules]:
     return text, rules
 
 
-def _validated(
-    path: Path, file: SourceFile, refused_keys: set[str]
-) -> tuple[tuple[tuple[int, Row], ...], list[Rejected], tuple[str, ...]]:
+def _columns(file: SourceFile) -> tuple[list[str], list[str]]:
     fields = file.model.model_fields
-    needed = [name for name, f in fields.items() if f.is_required()]
-    text = read_source(path, list(fields), needed)
-    rejected = list(text.rejected)
+    return list(fields), [name for name, held in fields.items() if held.is_required()]
+
+
+def _validated(
+    name: str, text: SourceText, file: SourceFile, refused_keys: set[str]
+) -> tuple[tuple[tuple[int, Row], ...], list[Rejected]]:
+    rejected: list[Rejected] = []
     rows: list[tuple[int, Row]] = []
     seen: dict[tuple[Any, ...], int] = {}
     for number, cells in text.rows:
-        given = {name: cell for name, cell in cells.items() if cell.strip() != ""}
+        given = {column: cell for column, cell in cells.items() if cell.strip() != ""}
         try:
             row = file.model.model_validate(given)
         except ValidationError as refused:
-            rejected.append(Rejected(path.name, number, _reason(refused, file.model)))
+            rejected.append(Rejected(name, number, _reason(refused, file.model)))
             refused_keys.add(given.get(file.key[0], ""))
             continue
-        key = tuple(getattr(row, name) for name in file.key)
+        key = tuple(getattr(row, column) for column in file.key)
         if key in seen:
             shown = ", ".join(str(value) for value in key)
             reason = f"{shown} is there already in row {seen[key]}; keep one"
-            rejected.append(Rejected(path.name, number, reason))
+            rejected.append(Rejected(name, number, reason))
             continue
         seen[key] = number
         rows.append((number, row))
-    return tuple(rows), rejected, text.notes
+    return tuple(rows), rejected
 
 
 def _reason(refused: ValidationError, model: type[Row]) -> str:
-    return plain(refused, model, "").what.replace("The key", "the column")
+    told = []
+    for refusal in refusals(refused, model):
+        what = refusal.what.replace("the key", "the column", 1)
+        told.append(f"{what}; {refusal.hint}" if refusal.hint else what)
+    return "; ".join(told)
 
 
 def _chain_notes(source: Source) -> list[str]:

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 LONGEST_FIELD = 2_000
 FIELD_READ_LIMIT = 50_000_000
+UNREAD = "the row cannot be read"
 SEPARATORS = (",", ";", "\t")
 
 
@@ -39,11 +40,17 @@ class SourceRow(NamedTuple):
 
 
 class SourceText(NamedTuple):
-    """What could be read of a file: rows, rejections, and notes on what was seen."""
+    """What could be read of a file: rows, rejections, and notes on what was seen.
+
+    `refused_cells` are the cells of refused rows; `whole` is false where a row could not be
+    read at all, so that it is not known what the file holds.
+    """
 
     rows: tuple[SourceRow, ...]
     rejected: tuple[Rejected, ...]
     notes: tuple[str, ...]
+    refused_cells: frozenset[str] = frozenset()
+    whole: bool = True
 
 
 def read_source(path: Path, columns: Sequence[str], needed: Sequence[str]) -> SourceText:
@@ -76,12 +83,12 @@ def read_source(path: Path, columns: Sequence[str], needed: Sequence[str]) -> So
         return _refused(name, 0, f"the file cannot be read ({refused.strerror})")
     text = _decoded(name, data)
     if isinstance(text, Rejected):
-        return SourceText((), (text,), ())
+        return SourceText((), (text,), (), whole=False)
     return _parsed(name, text, columns, needed)
 
 
 def _refused(name: str, row: int, reason: str) -> SourceText:
-    return SourceText((), (Rejected(name, row, reason),), ())
+    return SourceText((), (Rejected(name, row, reason),), (), whole=False)
 
 
 def _decoded(name: str, data: bytes) -> str | Rejected:
@@ -119,17 +126,23 @@ def _parsed(name: str, text: str, columns: Sequence[str], needed: Sequence[str])
     header = [cell.strip() for cell in header]
     problems = _header_problems(header, columns, needed)
     if problems:
-        return SourceText((), tuple(Rejected(name, number, p) for p in problems), tuple(notes))
+        faults = tuple(Rejected(name, number, problem) for problem in problems)
+        return SourceText((), faults, tuple(notes), whole=False)
     rows = []
+    refused_cells: set[str] = set()
     for row, cells in records:
         if not any(cell.strip() for cell in cells):
             continue
         reason = _cells_problem(header, cells)
         if reason:
             rejected.append(Rejected(name, row, reason))
+            refused_cells.update(cell.strip() for cell in cells if len(cell) <= LONGEST_FIELD)
         else:
             rows.append(SourceRow(row, dict(zip(header, cells, strict=True))))
-    return SourceText(tuple(rows), tuple(rejected), tuple(notes))
+    unread = any(UNREAD in each.reason for each in rejected)
+    return SourceText(
+        tuple(rows), tuple(rejected), tuple(notes), frozenset(refused_cells), whole=not unread
+    )
 
 
 def _records(
@@ -143,7 +156,7 @@ def _records(
         except StopIteration:
             return
         except csv.Error as refused:
-            reason = f"the row cannot be read ({refused}); look for a stray quotation mark"
+            reason = f"{UNREAD} ({refused}); look for a stray quotation mark"
             rejected.append(Rejected(name, row, reason))
 
 
@@ -151,6 +164,7 @@ def _header_problems(
     header: Sequence[str], columns: Sequence[str], needed: Sequence[str]
 ) -> list[str]:
     problems = []
+    slips: set[str] = set()
     if "" in header:
         problems.append(
             f"column {header.index('') + 1} has no name; part merged cells and name each column"
@@ -165,7 +179,13 @@ def _header_problems(
             near = get_close_matches(column, missing or columns, n=1, cutoff=0.6)
             hint = f'; did you mean "{near[0]}"?' if near else f" (known: {', '.join(columns)})"
             problems.append(f'the column "{_short(column)}" is not known{hint}')
-    problems += [f'the column "{c}" is missing' for c in needed if c not in header]
+            slips.update(near)
+    # A column that is there under a misspelt name is one fault, not two.
+    problems += [
+        f'the column "{column}" is missing'
+        for column in needed
+        if column not in header and column not in slips
+    ]
     return problems
 
 

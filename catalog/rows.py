@@ -10,7 +10,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Annotated, ClassVar, Literal, NamedTuple
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, model_validator
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from catalog.conditions import parse
 from estimator.heater import Chamber, DrawBin, Fuel, HeaterClass, Ignition, Venting
@@ -43,12 +43,14 @@ def _yes_or_no(given: object) -> object:
     return given
 
 
-def _whole(given: object) -> object:
-    return int(given) if isinstance(given, str) and given.strip().isdigit() else given
+def _one_of_two(given: int) -> int:
+    if given not in (30, 750):
+        raise ValueError(f"the output class is 30 or 750 mV, not {given}")
+    return given
 
 
 YesNo = Annotated[bool, BeforeValidator(_yes_or_no)]
-OutputClass = Annotated[Literal[30, 750], BeforeValidator(_whole)]
+OutputClass = Annotated[int, AfterValidator(_one_of_two)]
 
 
 class Row(BaseModel):

@@ -350,14 +350,14 @@ def _connected(path: Path) -> duckdb.DuckDBPyConnection:
 
 
 def _damaged(path: Path, refused: duckdb.Error | None) -> CatalogTrouble:
-    said = str(refused) if refused is not None else ""
-    if "lock" in said.lower() and "configuration" not in said.lower():
+    said = str(refused).lower() if refused is not None else ""
+    if "could not set lock" in said or "conflicting lock" in said:
         return CatalogTrouble(
             "The catalog is locked by another program that writes to it",
             str(path),
             "Close that program and try again.",
         )
-    if "permission denied" in said.lower():
+    if "permission denied" in said:
         return CatalogTrouble(
             "The catalog may not be read", str(path), "Give yourself the right to read it."
         )

