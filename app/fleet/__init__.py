@@ -1,0 +1,1 @@
+"""A fleet of heaters from file to file: read, checked, costed in parts, summed up."""
