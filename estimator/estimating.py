@@ -324,6 +324,17 @@ def _cautions(
     return tuple(dict.fromkeys(said))
 
 
+def _cheaper_if_it_fits(
+    best: ReplacementPath, paths: Sequence[ReplacementPath]
+) -> OpenReplacement | None:
+    """Return the cheapest that may go here and would cost less than the one compared."""
+    unsettled = [path for path in paths if path.closed_reason is None and not path.settled]
+    other = min(unsettled, key=lambda path: path.cost.lcc, default=None)
+    if other is None or not best.settled or other.cost.lcc >= best.cost.lcc:
+        return None
+    return OpenReplacement(name=other.name, price=other.priced.total, lcc=other.cost.lcc)
+
+
 def _weighing(
     in_place: HeaterInPlace,
     repair: RepairPath,
@@ -345,6 +356,7 @@ def _weighing(
             else None
         ),
         replacement_closed_reason=best.closed_reason,
+        cheaper_if_it_fits=_cheaper_if_it_fits(best, paths),
         indifference_band=rates.economics.indifference_band,
         age_years=in_place.age_years,
         mean_life_years=mean_life(in_place.life),

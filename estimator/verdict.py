@@ -80,6 +80,9 @@ class Weighing(_Frozen):
         The cheapest open replacement; ``None`` when none may go here.
     replacement_closed_reason
         Why none may, said when `replacement` is ``None``.
+    cheaper_if_it_fits
+        A replacement that costs less over the study and may go here, but of which
+        something is left to look at.
     indifference_band
         A difference no larger than this is no difference [USD].
     age_years, mean_life_years
@@ -102,6 +105,7 @@ class Weighing(_Frozen):
     break_even_price: Decimal | None = None
     replacement: OpenReplacement | None = None
     replacement_closed_reason: str | None = None
+    cheaper_if_it_fits: OpenReplacement | None = None
     indifference_band: Dollars
     age_years: float
     mean_life_years: float
@@ -241,6 +245,13 @@ def _turns_at(weighing: Weighing, kind: VerdictKind) -> tuple[str, ...]:
                 f"Replacing would be the cheaper path if the repair cost more than "
                 f"{dollars(price)}; it is quoted at {now}."
             )
+    other = weighing.cheaper_if_it_fits
+    if other is not None:
+        turns.append(
+            f"{other.name} would cost less over the years compared, about "
+            f"{whole_dollars(from_float(other.lcc))} in all, if it can go here; "
+            "look at what is still to be checked."
+        )
     age = weighing.break_even_age_years
     if age is not None:
         turns.append(
