@@ -59,7 +59,7 @@ FAULTS: dict[str, tuple[str, Callable[[str], str], int, str]] = {
                           'description holds a formula ("@SUM(A1)")'),
     "very long field": (ELEMENTS, replaced("Invented sensing_element", "x" * 1_000_000), 2,
                         "description holds 1,000,000 characters, at most 2,000"),
-    "too many fields": (ELEMENTS, replaced(",24\n", ",24,9\n"), 2, "the row has 12 fields, the head"),
+    "too many fields": (ELEMENTS, replaced(",24\n", ",24,9\n"), 2, "the row has 12 fields, the"),
     "too few fields": (ELEMENTS, replaced(",24\n", "\n"), 2, "the row has 10 fields, the h"),
     "stray quotation mark": (ELEMENTS, replaced("Invented", '"Inv"ented'), 2,
                              "look for a stray quotation mark"),
