@@ -5,13 +5,15 @@ from __future__ import annotations
 import streamlit as st
 
 from app import session
-from app.screens import blocks, quotes, rates, visit
+from app.screens import quotes, rates, style, visit
 
 
 def main() -> None:
     """Show the screen that the address asks for."""
-    st.set_page_config(page_title="Heater door quote", layout="centered", page_icon=":material/water_heater:")
-    blocks.style()
+    st.set_page_config(
+        page_title="Heater door quote", layout="centered", page_icon=":material/water_heater:"
+    )
+    style.lay()
     if "quote" in st.query_params:
         with session.guard():
             quotes.show_to_customer(st.query_params["quote"])

@@ -11,8 +11,9 @@ import sys
 import traceback
 from contextlib import contextmanager
 from datetime import datetime
+from functools import partial
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 from uuid import uuid4
 
 import streamlit as st
@@ -33,6 +34,28 @@ if TYPE_CHECKING:
     from app.views.heater import Family
 
 SAID = "said"
+
+
+def guarded(action: Callable[..., None]) -> Callable[..., None]:
+    """Wrap what a button or field does, so that trouble becomes a message on the page.
+
+    Parameters
+    ----------
+    action
+        What is done.
+
+    Returns
+    -------
+    The same, never raising.
+    """
+
+    def quietly(*given: Any) -> None:
+        try:
+            action(*given)
+        except Exception as problem:  # noqa: BLE001 - the last line before a person
+            st.session_state[SAID] = in_words(problem)
+
+    return quietly
 
 
 @st.cache_resource(show_spinner=False)
@@ -77,6 +100,7 @@ def open_draft(opened: Draft) -> None:
     st.query_params.from_dict({"draft": opened.draft_id, "step": known_step(opened.step)})
 
 
+@guarded
 def go(to: str) -> None:
     """Open a step of the visit, and remember it in the draft."""
     here = draft()
@@ -107,28 +131,6 @@ def answer(path: str) -> Any:
     """Return what the draft holds at a path."""
     here = draft()
     return read(here.payload, path) if here else None
-
-
-def guarded(action: Callable[..., None]) -> Callable[..., None]:
-    """Wrap what a button or field does, so that trouble becomes a message on the page.
-
-    Parameters
-    ----------
-    action
-        What is done.
-
-    Returns
-    -------
-    The same, never raising.
-    """
-
-    def quietly(*given: Any) -> None:
-        try:
-            action(*given)
-        except Exception as problem:  # noqa: BLE001 - the last line before a person
-            st.session_state[SAID] = in_words(problem)
-
-    return quietly
 
 
 @contextmanager
@@ -176,3 +178,20 @@ def pdf_of(number: str) -> bytes:
     from app.documents.pdf import quote_pdf  # noqa: PLC0415 - slow to import, wanted here only
 
     return quote_pdf(view_of(number))
+
+
+def pdf_button(
+    number: str, label: str, kind: Literal["primary", "secondary"] = "secondary"
+) -> None:
+    """Lay out a button that makes and saves the PDF of an issued quote when it is tapped."""
+    name = f"quote-{number}.pdf"
+    st.download_button(
+        label,
+        partial(pdf_of, number),
+        name,
+        "application/pdf",
+        type=kind,
+        key=f"pdf-{number}",
+        on_click="ignore",
+        width="stretch",
+    )

@@ -1,9 +1,8 @@
-"""Pieces of the page that are only read: cards, notes, tags. All text is escaped."""
+"""Pieces that are only read: cards, notes, tags. All text is escaped."""
 
 from __future__ import annotations
 
 from html import escape
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -11,14 +10,14 @@ import streamlit as st
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-STYLE = Path(__file__).with_name("style.css")
+    from streamlit.delta_generator import DeltaGenerator
+
 SIGNS = {"good": "✓", "check": "!", "stop": "■", "plain": "·"}
 
 
-def style() -> None:
-    """Lay the style sheet under the page, light or dark as the reader has it."""
-    dark = '<i class="is-dark"></i>' if st.context.theme.type == "dark" else ""
-    st.html(f"<style>{STYLE.read_text(encoding='utf-8')}</style>{dark}")
+def card(key: str) -> DeltaGenerator:
+    """Return a card to be filled."""
+    return st.container(border=True, key=key, gap="xsmall")
 
 
 def title(text: str, under: str = "") -> None:

@@ -22,6 +22,7 @@ def show(chart: Chart) -> None:
 
     shade = "dark" if st.context.theme.type == "dark" else "light"
     ink, rule = ("#eef2ef", "#43504b") if shade == "dark" else ("#17211f", "#c9cec6")
+    axis = {"gridcolor": rule, "linecolor": ink, "fixedrange": True, "automargin": True}
     figure = Figure()
     for line in chart.lines:
         look = LOOKS[line.key]
@@ -37,13 +38,13 @@ def show(chart: Chart) -> None:
         figure.add_vline(x=year, line={"color": ink, "width": 1, "dash": "dot"})
     figure.update_layout(
         height=300,
-        margin={"l": 8, "r": 12, "t": 8, "b": 8},
+        margin={"l": 8, "r": 16, "t": 8, "b": 8},
         paper_bgcolor="rgba(0,0,0,0)",
         plot_bgcolor="rgba(0,0,0,0)",
         font={"color": ink, "size": 14, "family": "Source Sans, sans-serif"},
         legend={"orientation": "h", "y": 1.02, "yanchor": "bottom", "x": 0},
-        xaxis={"title": chart.years_label, "gridcolor": rule, "fixedrange": True, "dtick": 2},
-        yaxis={"tickprefix": "$", "tickformat": ",.0f", "gridcolor": rule, "fixedrange": True},
+        xaxis={"title": chart.years_label, "dtick": 2, **axis},
+        yaxis={"tickprefix": "$", "tickformat": ",.0f", "rangemode": "tozero", **axis},
     )
     quiet = {"displayModeBar": False, "staticPlot": True}
     st.plotly_chart(figure, theme=None, config=quiet, alt=f"{chart.title}. {chart.description}")

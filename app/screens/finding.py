@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -24,7 +25,7 @@ def show(view: FindingView, draft_id: str) -> None:
     ):
         for field in view.hazards.fields:
             fields.show(field, draft_id)
-    with st.container(border=True, key="card-finding"):
+    with blocks.card("card-finding"):
         fields.show(view.finding, draft_id)
         if view.plain:
             blocks.small(view.plain)
@@ -33,7 +34,7 @@ def show(view: FindingView, draft_id: str) -> None:
         if view.remedy:
             fields.show(view.remedy, draft_id)
     if view.telling:
-        with st.container(border=True, key="card-telling"):
+        with blocks.card("card-telling"):
             blocks.heading("Readings that tell", "Taken in this order. The plate comes first.")
             for field in view.telling:
                 fields.show(field, draft_id)
@@ -44,6 +45,6 @@ def show(view: FindingView, draft_id: str) -> None:
 
 def _grade(grade: GradeShown) -> str:
     against = blocks.items(grade.contradicting, "checks")
-    settle = f'<p class="under">{blocks.escape(grade.settle_next)}</p>' if grade.settle_next else ""
-    word = f"<p>{blocks.tag(grade.word, grade.tone)} {blocks.escape(grade.sentence)}</p>"
+    settle = f'<p class="under">{escape(grade.settle_next)}</p>' if grade.settle_next else ""
+    word = f"<p>{blocks.tag(grade.word, grade.tone)} {escape(grade.sentence)}</p>"
     return f'<div class="grade">{word}{blocks.items(grade.supporting)}{against}{settle}</div>'

@@ -8,7 +8,10 @@ from typing import TYPE_CHECKING
 from app.screens import blocks, prices
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from app.views.customer import CustomerView, Note, OtherReplacement
+    from app.views.price import Advice
 
 
 def prices_of(view: CustomerView) -> str:
@@ -36,17 +39,18 @@ def _other(each: OtherReplacement) -> str:
 def facts(view: CustomerView) -> str:
     """Return the facts, each marked where it was assumed."""
     rows = "".join(
-        f'<tr><th scope="row">{escape(fact.label)}<small>{escape(fact.note)}</small></th>'
-        f'<td class="sum">{escape(fact.value)}{blocks.tag("assumed") if fact.assumed else ""}</td></tr>'
+        f'<tr><th scope="row">{escape(fact.label)} {blocks.tag("assumed") if fact.assumed else ""}'
+        f'<small>{escape(fact.note)}</small></th><td class="sum">{escape(fact.value)}</td></tr>'
         for fact in view.facts
     )
     return f'<table class="prices">{rows}</table>'
 
 
-def notes(texts: tuple[Note, ...]) -> str:
+def notes(texts: Iterable[Note | Advice]) -> str:
     """Return cautions, each with its source where one is published."""
-    rows = "".join(
-        f"<li>{escape(each.text)}{f'<small>{escape(each.source)}</small>' if each.source else ''}</li>"
-        for each in texts
-    )
+    rows = "".join(f"<li>{escape(each.text)}{_source(each.source)}</li>" for each in texts)
     return f'<ul class="plain-list">{rows}</ul>' if rows else ""
+
+
+def _source(source: str) -> str:
+    return f"<small>{escape(source)}</small>" if source else ""

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, fields
+from app.screens import answers, blocks, fields
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,26 +24,23 @@ def _choose(key: str, families: Sequence[Family]) -> None:
 def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
     """Lay out the heater: the family fills the plate, the rest has defaults."""
     blocks.title("Heater")
-    with st.container(border=True, key="card-family"):
+    with blocks.card("card-family"):
         key = f"{draft_id}:family"
-        fields.seed(key, view.family)
-        names = {choice.value: choice.label for choice in view.families}
+        answers.seed(key, view.family)
+        names = answers.words_of(view.families)
         st.selectbox(
             "Heater family",
-            list(names),
+            [choice.value for choice in view.families],
             None,
-            names.get,
+            names,
             key=key,
             on_change=_choose,
             args=(key, families),
             placeholder="Find it, or type the plate below",
         )
-        left, right = st.columns(2, wrap=False)
-        with left:
-            fields.show(view.made[0], draft_id)
-        with right:
-            fields.show(view.made[1], draft_id)
         if view.plate_note:
-            st.html(blocks.note(view.plate_line, "plain") + f'<p class="under">{view.plate_note}</p>')
+            blocks.small(f"{names(view.family)}. {view.plate_note}")
+        for field in view.made:
+            fields.show(field, draft_id)
     for card in view.cards:
         fields.show_card(card, draft_id)

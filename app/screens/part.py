@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, fields
+from app.screens import blocks, fields, part_card
 
 if TYPE_CHECKING:
-    from app.views.part import Besides, PartCard, PartView
+    from app.views.part import PartView
 
 
 @session.guarded
@@ -26,8 +26,10 @@ def show(view: PartView, draft_id: str) -> None:
     if view.closed_reason:
         st.html(blocks.note(view.closed_reason, "stop", "No part that fits."))
     for card in view.cards:
-        with st.container(border=True, key=f"part-{'taken' if card.chosen else 'open'}-{card.number}"):
-            st.html(_card(card))
+        with st.container(
+            border=True, key=f"part-{'taken' if card.chosen else 'open'}-{card.number}"
+        ):
+            st.html(part_card.card(card))
             if not card.chosen:
                 st.button(
                     f"Take {card.number}",
@@ -36,13 +38,7 @@ def show(view: PartView, draft_id: str) -> None:
                     args=(card.number,),
                     width="stretch",
                 )
-    if view.rejected:
-        rows = "".join(
-            f'<div class="path"><h3>{blocks.escape(each.number)}</h3>'
-            f"<p>{blocks.escape(each.description)}</p>{blocks.items(each.why, 'checks')}</div>"
-            for each in view.rejected
-        )
-        st.html(blocks.more(f"Near misses, and why they do not fit ({len(view.rejected)})", rows))
+    st.html(part_card.near_misses(view.rejected))
     if view.old_part:
         given = [field for field in view.old_part if field.value is not None]
         with st.expander(
@@ -52,23 +48,3 @@ def show(view: PartView, draft_id: str) -> None:
         ):
             for field in view.old_part:
                 fields.show(field, draft_id)
-
-
-def _card(card: PartCard) -> str:
-    tags = blocks.tag(card.fit_word, card.fit_tone) + blocks.tag(card.where, card.where_tone)
-    taken = f'<p class="taken">✓ {"Best fit, taken" if card.best else "Taken"}</p>' if card.chosen else ""
-    besides = "".join(_besides(each) for each in card.besides)
-    return (
-        f'{taken}<div class="part"><h2 class="heading">{blocks.escape(card.number)}</h2>'
-        f'<span class="figure">{card.price}</span></div><p>{blocks.escape(card.description)}</p>'
-        f'<p class="tags">{tags}</p>{blocks.items(card.check_these, "checks")}'
-        + (f'<p class="under">Besides it:</p><ul class="plain-list">{besides}</ul>' if besides else "")
-        + blocks.more("Why it fits", blocks.items(card.reasons))
-    )
-
-
-def _besides(each: Besides) -> str:
-    return (
-        f"<li>{blocks.escape(each.name)}, {each.price}"
-        f"<small>{blocks.escape(each.because)}</small></li>"
-    )

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, prices
+from app.screens import blocks, grounds, prices
 
 if TYPE_CHECKING:
     from app.views.price import PriceView
@@ -17,30 +17,27 @@ def show(view: PriceView) -> None:
     blocks.title("Price")
     if view.finding_doubt:
         st.html(blocks.note(view.finding_doubt, "check", "The readings contradict the finding."))
-    with st.container(border=True, key="card-verdict"):
+    with blocks.card("card-verdict"):
         blocks.heading(view.headline, view.study)
         more = blocks.more("What would change this", blocks.items(view.turns))
         thumb = blocks.more("Rules of thumb, beside it", blocks.items(view.rules_of_thumb))
         st.html(blocks.items(view.reasons) + more + thumb)
     if view.repair_prices:
-        with st.container(border=True, key="card-repair-price"):
+        with blocks.card("card-repair-price"):
             blocks.heading("The repair, line by line", view.repair_prices.name)
             st.html(prices.table(view.repair_prices))
-    with st.container(border=True, key="card-paths"):
+    with blocks.card("card-paths"):
         blocks.heading("Both paths", f"{view.study}, in today's dollars, tax in")
-        st.html("".join(prices.path(row) for row in view.rows))
+        st.html("".join(prices.path(row) for row in view.rows[:2]))
+        others = "".join(prices.path(row) for row in view.rows[2:])
+        st.html(blocks.more(f"{len(view.rows[2:])} other new heaters", others))
     if view.marks:
-        with st.container(border=True, key="card-marks"):
+        with blocks.card("card-marks"):
             blocks.heading("Where it turns")
             st.html(prices.pairs(view.marks))
-    with st.container(border=True, key="card-cautions"):
+    with blocks.card("card-cautions"):
         blocks.heading("Cautions")
-        lines = "".join(
-            blocks.more(f"Price of {each.name}", prices.table(each))
-            for each in view.replacement_prices
-        )
         st.html(
-            prices.advice(view.cautions)
-            + blocks.more("What was assumed", prices.advice(view.assumed))
-            + lines
+            grounds.notes(view.cautions)
+            + blocks.more("What was assumed", grounds.notes(view.assumed))
         )

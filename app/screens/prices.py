@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 from app.screens import blocks
 
 if TYPE_CHECKING:
-    from app.views.customer_sides import PriceTable
-    from app.views.price import Advice, PathRow
+    from app.views.customer_prices import PriceTable
+    from app.views.price import PathRow
 
 
 def table(prices: PriceTable) -> str:
@@ -43,8 +43,10 @@ def path(row: PathRow) -> str:
     cells = "".join(f"<div><dt>{name}</dt><dd>{escape(sum_)}</dd></div>" for name, sum_ in figures)
     energy = f'<p class="under">Energy {escape(row.energy)}</p>' if row.energy else ""
     checks = blocks.items(row.checks, "checks")
-    more = blocks.more("Measures against repairing", pairs(row.measures) if row.measures else "")
-    return f'<div class="path"><h3>{escape(row.name)}</h3><dl>{cells}</dl>{energy}{checks}{more}</div>'
+    lines = blocks.more("Price, line by line", table(row.prices)) if row.prices else ""
+    more = blocks.more("Measures against repairing", pairs(row.measures))
+    head = f'<div class="path"><h3>{escape(row.name)}</h3><dl>{cells}</dl>'
+    return f"{head}{energy}{checks}{lines}{more}</div>"
 
 
 def pairs(rows: tuple[tuple[str, str], ...]) -> str:
@@ -54,12 +56,3 @@ def pairs(rows: tuple[tuple[str, str], ...]) -> str:
         for name, value in rows
     )
     return f'<table class="prices">{said}</table>' if rows else ""
-
-
-def advice(texts: tuple[Advice, ...]) -> str:
-    """Return cautions, each with its source."""
-    rows = "".join(
-        f"<li>{escape(each.text)}{f'<small>{escape(each.source)}</small>' if each.source else ''}</li>"
-        for each in texts
-    )
-    return f'<ul class="plain-list">{rows}</ul>' if rows else ""

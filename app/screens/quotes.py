@@ -29,19 +29,7 @@ def show_page() -> None:
                 with open_it:
                     st.link_button("Open", f"?quote={row.number}", width="stretch")
                 with pdf:
-                    _pdf(row.number)
-
-
-def _pdf(number: str) -> None:
-    made = st.session_state.get("pdf-of") == number
-    if not made:
-        if st.button("PDF", key=f"make-{number}", width="stretch"):
-            st.session_state["pdf-of"] = number
-            st.rerun()
-        return
-    content = session.pdf_of(number)
-    st.download_button("Save PDF", content, f"quote-{number}.pdf", "application/pdf",
-                       key=f"save-{number}", type="primary", width="stretch")  # fmt: skip
+                    session.pdf_button(row.number, "PDF")
 
 
 def _row(row: QuoteRow) -> str:

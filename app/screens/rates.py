@@ -1,10 +1,59 @@
-"""The owner's rate sheet."""
+"""The owner's rate sheet: change it, see what it does, publish it from a day on."""
 
 from __future__ import annotations
 
-from app.screens import blocks
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from app import actions, session
+from app.screens import blocks, fields, prices, publish
+from app.views import rates
+
+if TYPE_CHECKING:
+    from app.views.rates import RatesView
+
+FORM = "rate-form"
 
 
 def show_page() -> None:
-    """Show the rate sheet."""
-    blocks.title("Rates")
+    """Show the rate sheet in force, as a form."""
+    with session.guard():
+        published = actions.rate_sheet_on(session.shop(), session.today())
+        form = st.session_state.setdefault(FORM, rates.form_of(published.sheet))
+        day = st.session_state.get("holds-from", session.today())
+        every = session.shop().ledger.rate_sheets()
+        view = rates.build_rates_view(form, published, every, day)
+        blocks.title("Rates", f"{view.version} Quotes already issued keep theirs.")
+        _parts(view)
+        for card in view.cards:
+            fields.show_card(card, "rates", _keep)
+        publish.show(view, FORM)
+
+
+def _keep(path: str, value: Any) -> None:
+    form = st.session_state[FORM]
+    if path == "parts.way":
+        published = actions.rate_sheet_on(session.shop(), session.today())
+        st.session_state[FORM] = rates.put_way(form, value, published.sheet) if value else form
+    else:
+        st.session_state[FORM] = rates.put_rate(form, path, value)
+
+
+@session.guarded
+def _band(by: int) -> None:
+    st.session_state[FORM] = rates.put_band(st.session_state[FORM], by)
+
+
+def _parts(view: RatesView) -> None:
+    with blocks.card("card-parts"):
+        blocks.heading("Parts")
+        fields.show(view.way, "rates", _keep)
+        for field in view.parts:
+            fields.show(field, "rates", _keep)
+        if view.bands:
+            more, fewer = st.columns(2, wrap=False)
+            more.button("Add a band", on_click=_band, args=(1,), key="band-more", width="stretch")
+            fewer.button("One band less", on_click=_band, args=(-1,), key="band-less",
+                         disabled=view.bands < 2, width="stretch")  # fmt: skip
+        st.html(prices.pairs(view.samples))

@@ -17,16 +17,14 @@ if TYPE_CHECKING:
 def _issue(priced: PricedVisit, draft_id: str) -> None:
     draft = session.draft()
     person = draft.person if draft else priced.visit.visit.technician
-    issued = actions.issue_quote(
-        session.shop(), priced, person, session.now(), draft_id=draft_id
-    )
+    issued = actions.issue_quote(session.shop(), priced, person, session.now(), draft_id=draft_id)
     st.query_params.from_dict({"issued": issued.number})
 
 
 def show(priced: PricedVisit, draft_id: str) -> None:
     """Lay out the customer's side by side with the button that issues the quote."""
     customer.show(actions.view_of_priced(priced))
-    with st.container(border=True, key="card-issue"):
+    with blocks.card("card-issue"):
         blocks.heading("Give this as a written quote", "It gets a number and no longer changes.")
         st.button(
             "Issue the quote",
@@ -42,16 +40,8 @@ def show_issued(number: str) -> None:
     """Lay out what follows on issuing: the number, the PDF, the customer's own view."""
     quote = actions.issued(session.shop(), number)
     blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
-    with st.container(border=True, key="card-issued"):
-        st.download_button(
-            "Download the PDF",
-            session.pdf_of(quote.number),
-            f"quote-{quote.number}.pdf",
-            "application/pdf",
-            type="primary",
-            key="pdf",
-            width="stretch",
-        )
+    with blocks.card("card-issued"):
+        session.pdf_button(quote.number, "Download the PDF", "primary")
         st.button(
             "Show it to the customer",
             key="to-customer",

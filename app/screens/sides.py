@@ -14,29 +14,17 @@ if TYPE_CHECKING:
     from app.views.customer import CustomerView, Side
 
 
-def head(view: CustomerView) -> str:
-    """Return the shop, the quote's number and days, the heater, and what is wrong."""
-    to = view.heading
-    number = f"{LABELS['quote']} {to.number}" if to.number else LABELS["draft"]
-    shop = " · ".join((view.shop.name, *view.shop.contact))
-    people = " · ".join(text for text in (to.customer_name, to.customer_address) if text)
-    lines = "".join(f'<p class="under">{escape(text)}</p>' for text in (shop, people) if text)
-    return (
-        f'<p class="eyebrow">{escape(number)} · {escape(to.issued_on or to.visit_on)}</p>'
-        f'<h1 class="title">{escape(view.finding)}</h1><p class="lead">{escape(view.finding_plain)}'
-        f"</p><p>{escape(to.heater)}</p>{lines}"
-    )
-
-
 def table(view: CustomerView) -> str:
     """Return both paths in two columns, the same question in the same row."""
     pair = (view.repair, view.replace)
     heads = "".join(f'<th scope="col">{escape(side.label)}</th>' for side in pair)
     rows = (
         _row(pair, lambda side: f"<b>{escape(side.what)}</b>{_closed(side)}"),
-        _row(pair, lambda side: _figure("Today, tax in", side.you_pay, "figure", _off(side))),
-        _row(pair, lambda side: _figure("Per month", side.per_month, "figure minor")),
-        _row(pair, lambda side: _figure("In all", side.over_study, "figure minor")),
+        _row(pair, lambda side: _figure("price_today", side.price_today, "figure")),
+        _row(pair, lambda side: _figure("incentives", side.incentives, "figure minor")),
+        _row(pair, lambda side: _figure("your_price", _after(side), "figure")),
+        _row(pair, lambda side: _figure("per_month", side.per_month, "figure minor")),
+        _row(pair, lambda side: _figure("over_study", side.over_study, "figure minor")),
         _row(pair, lambda side: blocks.items(side.buys) + blocks.items(side.checks, "checks")),
     )
     means = f'<p class="under">{escape(view.monthly_means)}</p>'
@@ -53,11 +41,10 @@ def _closed(side: Side) -> str:
     return "" if side.open else f"<br>{blocks.tag('Closed', 'stop')}{reason}"
 
 
-def _off(side: Side) -> str:
-    return f"{LABELS['incentives']}: {side.incentives}" if side.incentives else ""
+def _after(side: Side) -> str | None:
+    return side.you_pay if side.incentives else None
 
 
-def _figure(label: str, value: str | None, kind: str, under: str = "") -> str:
-    small = f"<small>{escape(under)}</small>" if under else ""
-    said = f"<small>{label}</small><span class='{kind}'>{escape(value or '')}</span>{small}"
+def _figure(label: str, value: str | None, kind: str) -> str:
+    said = f"<small>{LABELS.get(label, 'In all')}</small><span class='{kind}'>{escape(value or '')}</span>"
     return said if value else ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -16,7 +17,8 @@ if TYPE_CHECKING:
 @session.guarded
 def _start() -> None:
     person = st.session_state.get("person") or "Technician"
-    session.open_draft(actions.start_visit(session.shop(), person, session.now()))
+    known = {"visit": {"date": session.today().isoformat(), "technician": person}}
+    session.open_draft(actions.start_visit(session.shop(), person, session.now(), known))
 
 
 @session.guarded
@@ -29,7 +31,7 @@ def _resume(draft_id: str) -> None:
 def show(visits: tuple[OpenVisit, ...]) -> None:
     """Lay out the start: a new visit, and those under way."""
     blocks.title("Visits", "At the heater: read the plate, find the fault, quote both paths.")
-    with st.container(border=True, key="card-new"):
+    with blocks.card("card-new"):
         blocks.heading("New visit")
         st.text_input("Your name", key="person", max_chars=200, autocomplete="name")
         st.button("Start a visit", type="primary", on_click=_start, width="stretch", key="start")
@@ -37,8 +39,8 @@ def show(visits: tuple[OpenVisit, ...]) -> None:
         st.html('<h2 class="heading">Under way</h2>')
     for visit in visits:
         with st.container(border=True, key=f"card-{visit.draft_id}"):
-            about = f'<p>{blocks.escape(visit.about)}</p><p class="under">{blocks.escape(visit.left_at)}</p>'
-            st.html(f'<h3 class="heading">{blocks.escape(visit.title)}</h3>{about}')
+            about = f'<p>{escape(visit.about)}</p><p class="under">{escape(visit.left_at)}</p>'
+            st.html(f'<h3 class="heading">{escape(visit.title)}</h3>{about}')
             st.button(
                 "Go on with this visit",
                 key=f"resume-{visit.draft_id}",

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, finding, heater, part, price, show, start, working
+from app.screens import blocks, finding, heater, part, price, show, start, trail, working
 from app.views.finding import build_finding_view
 from app.views.heater import build_heater_view, visit_day
 from app.views.price import build_price_view
 from app.views.start import build_start_view
-from app.views.trail import build_missing, build_trail, label_of_step, neighbor
+from app.views.trail import build_missing, label_of_step
 
 if TYPE_CHECKING:
     from app.ledger.records import Draft
@@ -28,18 +28,10 @@ def show_page() -> None:
         elif draft is None:
             start.show(build_start_view(session.shop().ledger.drafts()))
         else:
-            _trail(draft)
+            trail.show(draft.payload)
             with session.guard():
                 _step(draft)
-            _ways(session.step())
-
-
-def _trail(draft: Draft) -> None:
-    with st.container(horizontal=True, wrap=False, gap="xsmall", key="trail"):
-        for each in build_trail(draft.payload, session.step()):
-            kind = "primary" if each.state == "here" else "secondary"
-            label = f"{each.mark} {each.label}"
-            st.button(label, key=f"to-{each.slug}", type=kind, on_click=session.go, args=(each.slug,))
+            trail.show_ways()
 
 
 def _step(draft: Draft) -> None:
@@ -60,13 +52,3 @@ def _step(draft: Draft) -> None:
         price.show(build_price_view(working.priced(payload).estimate))
     else:
         show.show(working.priced(payload), draft.draft_id)
-
-
-def _ways(step: str) -> None:
-    with st.container(horizontal=True, wrap=False, key="ways"):
-        for by, word in ((-1, "Back"), (1, "Next")):
-            to = neighbor(step, by)
-            if to:
-                label = f"{word}: {label_of_step(to).lower()}"
-                kind = "primary" if by > 0 else "secondary"
-                st.button(label, key=f"way-{word}", type=kind, on_click=session.go, args=(to,), width="stretch")

@@ -8,11 +8,21 @@ from typing import Any, Literal
 
 from pydantic import BaseModel, ValidationError
 
+from app import formatting
 from app.views.payload import SECTIONS, Payload, read
 from estimator.refusals import Refusal, refusals
 
 Kind = Literal[
-    "number", "whole", "choice", "long_choice", "pick", "yes_no", "tick", "text", "long_text"
+    "number",
+    "whole",
+    "choice",
+    "long_choice",
+    "pick",
+    "many",
+    "yes_no",
+    "tick",
+    "text",
+    "long_text",
 ]
 """How a question is asked: `pick` shows every choice as a row to tap."""
 Tone = Literal["plain", "good", "check", "stop"]
@@ -144,6 +154,14 @@ def problems_in(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, 
 def _said(refusal: Refusal) -> str:
     what = refusal.what.removeprefix(refusal.key).lstrip(": ") if refusal.key else refusal.what
     return f"{what}; {refusal.hint}" if refusal.hint else what
+
+
+def with_unit(value: float, unit: str) -> str:
+    """Write a number with its unit as it is spoken: $148/h, 65%, 40 gal."""
+    number = formatting.number(value, 4, trim=True)
+    if unit.startswith("$"):
+        return f"${number}{unit[1:]}"
+    return f"{number}%" if unit == "%" else f"{number} {unit}".strip()
 
 
 def label_of(choices: tuple[Choice, ...], value: Any) -> str:

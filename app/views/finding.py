@@ -151,9 +151,7 @@ def _finding_choices(plate: RatingPlate | None) -> tuple[Choice, ...]:
 def _remedy_field(finding: Finding | None, remedy: Remedy | None) -> Field | None:
     if finding is None:
         return None
-    choices = tuple(
-        Choice(each.value, REMEDIES[each].name) for each in FINDINGS[finding].remedies
-    )
+    choices = tuple(Choice(each.value, REMEDIES[each].name) for each in FINDINGS[finding].remedies)
     return Field(
         "work.remedy",
         "Remedy",
@@ -169,10 +167,10 @@ def _reading_fields(payload: Payload, plate: RatingPlate | None) -> tuple[Field,
     if plate is not None:
         setpoint = read(payload, "household.setpoint_f")
         words = words_of(Seen(plate, readings_of(payload), setpoint))
-    asked = tuple(field for field in READINGS if makes_sense(field, plate) or _taken(field, payload))
-    return tuple(
-        with_word(with_limit(field, plate), words) for field in filled(asked, payload)
+    asked = tuple(
+        field for field in READINGS if makes_sense(field, plate) or _taken(field, payload)
     )
+    return tuple(with_word(with_limit(field, plate), words) for field in filled(asked, payload))
 
 
 def _taken(field: Field, payload: Payload) -> bool:
@@ -219,7 +217,7 @@ def _stops(
 ) -> tuple[StopShown, ...]:
     """Say the stops at once, also before a finding is named or the plate is whole."""
     seen = plate or plate_of(ANY_PLATE)
-    assert seen is not None  # noqa: S101 - a constant below
+    assert seen is not None
     named = finding or Finding.NO_GAS
     chosen = remedy or FINDINGS[named].remedies[0]
     hold = stops_for(named, chosen, seen, readings_of(payload), hazards_of(payload))

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any, Final, Protocol
 
 from app import formatting
-from app.views.fields import Card, Choice, Field, filled, label_of
+from app.views.fields import Card, Choice, Field, filled, label_of, with_unit
 from app.views.payload import (
     EARLIEST_YEAR,
     Payload,
@@ -252,12 +252,9 @@ def _answer(field: Field) -> str:
         return label_of(field.choices, field.value)
     if isinstance(field.value, bool):
         return f"{field.label}: {'yes' if field.value else 'no'}"
-    text = formatting.number(field.value, 2, trim=True) if _is_number(field) else str(field.value)
-    return f"{text} {field.unit}".strip() if field.kind == "text" else f"{field.label} {text}"
-
-
-def _is_number(field: Field) -> bool:
-    return isinstance(field.value, int | float)
+    if isinstance(field.value, int | float):
+        return f"{field.label} {with_unit(field.value, field.unit)}"
+    return str(field.value)
 
 
 def visit_day(payload: Mapping[str, Any], today: date) -> date:
@@ -267,6 +264,3 @@ def visit_day(payload: Mapping[str, Any], today: date) -> date:
         return date.fromisoformat(str(given)[:10]) if given else today
     except ValueError:
         return today
-
-
-

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from app import formatting
-from app.views.customer_sides import PriceTable, build_price_table
+from app.views.customer_prices import PriceTable, build_price_table
 from estimator.evidence import Support
 from estimator.verdict import VerdictKind
 
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from app.views.fields import Tone
     from estimator.estimate import Estimate, ReplacementPath
+    from estimator.pricing import PricedJob
 
 HEADLINES: Final[dict[VerdictKind, str]] = {
     VerdictKind.REPAIR: "Repair is the cheaper path",
@@ -44,6 +45,7 @@ class PathRow:
     closed_reason: str
     checks: tuple[str, ...]
     measures: tuple[tuple[str, str], ...]
+    prices: PriceTable | None
 
 
 @dataclass(frozen=True)
@@ -67,7 +69,6 @@ class PriceView:
     study: str
     rows: tuple[PathRow, ...]
     repair_prices: PriceTable | None
-    replacement_prices: tuple[PriceTable, ...]
     marks: tuple[tuple[str, str], ...]
     cautions: tuple[Advice, ...]
     assumed: tuple[Advice, ...]
@@ -87,7 +88,6 @@ def build_price_view(estimate: Estimate) -> PriceView:
     The view.
     """
     repair, verdict = estimate.repair, estimate.verdict
-    open_paths = [path for path in estimate.replacements if path.closed_reason is None]
     return PriceView(
         kind=verdict.kind.value,
         headline=HEADLINES[verdict.kind],
@@ -100,8 +100,7 @@ def build_price_view(estimate: Estimate) -> PriceView:
         ),
         study=f"Over {formatting.years(estimate.study_years)}",
         rows=(_repair_row(estimate), *(_row(path) for path in _by_cost(estimate))),
-        repair_prices=build_price_table(repair.priced, repair.priced.name, lump=False) if repair.open else None,
-        replacement_prices=tuple(build_price_table(each.priced, each.name, lump=False) for each in open_paths),
+        repair_prices=_table(repair.priced) if repair.open else None,
         marks=_marks(estimate),
         cautions=_advice(estimate, ("safety", "fit")),
         assumed=_advice(estimate, ("assumed", "evidence", "energy", "money")),
@@ -131,6 +130,7 @@ def _repair_row(estimate: Estimate) -> PathRow:
         closed_reason=repair.closed_reason or "",
         checks=(),
         measures=(),
+        prices=None,
     )
 
 
@@ -147,7 +147,12 @@ def _row(path: ReplacementPath) -> PathRow:
         closed_reason=path.closed_reason or "",
         checks=path.check_these,
         measures=_measures(path) if is_open else (),
+        prices=_table(path.priced) if is_open else None,
     )
+
+
+def _table(job: PricedJob) -> PriceTable:
+    return build_price_table(job, job.name, lump=False)
 
 
 def _measures(path: ReplacementPath) -> tuple[tuple[str, str], ...]:

@@ -120,7 +120,7 @@ def with_limit(field: Field, plate: RatingPlate | None) -> Field:
 
 
 def _inlet(plate: RatingPlate | None) -> str:
-    assert plate is not None  # noqa: S101 - asked only with a plate
+    assert plate is not None
     window = INLET[plate.fuel]
     return (
         f"{FUEL_WORDS[plate.fuel]}: {window.low:g} to {window.high:g}, "
@@ -129,7 +129,7 @@ def _inlet(plate: RatingPlate | None) -> str:
 
 
 def _manifold(plate: RatingPlate | None) -> str:
-    assert plate is not None  # noqa: S101 - asked only with a plate
+    assert plate is not None
     low, high = MANIFOLD[plate.fuel]
     slack = round(MANIFOLD_TOLERANCE * 100)
     return f"{FUEL_WORDS[plate.fuel]}: {low:g} to {high:g}, within {slack}% of the plate"
@@ -214,9 +214,7 @@ def telling(finding: Finding | None) -> frozenset[str]:
     if finding is None:
         return frozenset()
     told = {
-        rule.reading
-        for rule in RULES
-        if finding in rule.supports | rule.contradicts | rule.fits
+        rule.reading for rule in RULES if finding in rule.supports | rule.contradicts | rule.fits
     }
     if "hold" in told:
         told |= {"holds_while_pressed", "drops_when_released"}

@@ -39,7 +39,9 @@ HOUSEHOLD: Final = (
     Field("household.setpoint_f", "Set point", unit="°F", assumed="125 °F"),
     Field("household.gallons_per_day", "Hot water a day", unit="gal"),
     Field("household.inlet_f", "Cold water", unit="°F", assumed="from the climate"),
-    Field("household.natural_gas_per_therm", "Natural gas", unit="$/therm", assumed="shop's figure"),
+    Field(
+        "household.natural_gas_per_therm", "Natural gas", unit="$/therm", assumed="shop's figure"
+    ),
     Field("household.propane_per_gal", "Propane", unit="$/gal", assumed="shop's figure"),
     Field("household.electricity_per_kwh", "Electricity", unit="$/kWh", assumed="shop's figure"),
 )

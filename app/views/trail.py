@@ -95,7 +95,7 @@ def build_missing(payload: Payload) -> tuple[Missing, ...]:
 
 def known_step(step: str | None) -> str:
     """Return a step that exists: the one named, or the first."""
-    return step if step in dict(STEPS) else FIRST  # type: ignore[return-value]
+    return step if step is not None and step in dict(STEPS) else FIRST
 
 
 def neighbor(step: str, by: int) -> str | None:

@@ -1,0 +1,47 @@
+"""A part as markup."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+from app.screens import blocks
+
+if TYPE_CHECKING:
+    from app.views.part import Besides, PartCard, RejectedPart
+
+
+def card(card: PartCard) -> str:
+    """Return a part that fits: number, price, where it is, what to check, why it fits."""
+    tags = blocks.tag(card.fit_word, card.fit_tone) + blocks.tag(card.where, card.where_tone)
+    taken = (
+        f'<p class="taken">✓ {"Best fit, taken" if card.best else "Taken"}</p>'
+        if card.chosen
+        else ""
+    )
+    besides = "".join(_besides(each) for each in card.besides)
+    return (
+        f'{taken}<div class="part"><h2 class="heading">{escape(card.number)}</h2>'
+        f'<span class="figure">{card.price}</span></div><p>{escape(card.description)}</p>'
+        f'<p class="tags">{tags}</p>{blocks.items(card.check_these, "checks")}'
+        + (
+            f'<p class="under">Besides it:</p><ul class="plain-list">{besides}</ul>'
+            if besides
+            else ""
+        )
+        + blocks.more("Why it fits", blocks.items(card.reasons))
+    )
+
+
+def _besides(each: Besides) -> str:
+    return f"<li>{escape(each.name)}, {each.price}<small>{escape(each.because)}</small></li>"
+
+
+def near_misses(parts: tuple[RejectedPart, ...]) -> str:
+    """Return the parts that do not fit, one tap away, each with why not."""
+    rows = "".join(
+        f'<div class="path"><h3>{escape(each.number)}</h3>'
+        f"<p>{escape(each.description)}</p>{blocks.items(each.why, 'checks')}</div>"
+        for each in parts
+    )
+    return blocks.more(f"Near misses, and why they do not fit ({len(parts)})", rows)

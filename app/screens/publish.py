@@ -1,0 +1,47 @@
+"""Publishing the rate sheet: what changes, and from which day on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import actions, session
+from app.screens import blocks
+from app.views.rates import sheet_of
+
+if TYPE_CHECKING:
+    from app.views.rates import RatesView
+
+
+@session.guarded
+def _publish(form: str) -> None:
+    state = st.session_state
+    sheet = sheet_of(state[form])
+    by = state.get("published-by") or "Owner"
+    made = actions.publish_rates(session.shop(), sheet, state["holds-from"], by, session.now())
+    del state[form]
+    state["published"] = f"Version {made.version} is published."
+
+
+def show(view: RatesView, form: str) -> None:
+    """Lay out what changes, from when on, and the button; `form` is where the form is kept."""
+    with blocks.card("card-publish"):
+        blocks.heading("Publish")
+        if said := st.session_state.pop("published", None):
+            st.html(blocks.note("The next quote follows it.", "good", said))
+        changes = blocks.items(view.changes) or '<p class="under">Nothing is changed yet.</p>'
+        st.html(changes + "".join(blocks.note(fault, "stop") for fault in view.faults))
+        st.date_input("Holds from", "today", key="holds-from", format="YYYY-MM-DD")
+        if view.later:
+            st.html(blocks.note(view.later, "check"))
+        st.text_input("Published by", key="published-by", max_chars=200)
+        st.button(
+            "Publish this rate sheet",
+            type="primary",
+            key="publish",
+            on_click=_publish,
+            args=(form,),
+            disabled=bool(view.faults) or not view.changes,
+            width="stretch",
+        )

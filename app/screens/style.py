@@ -1,0 +1,26 @@
+"""The style sheet, laid under every page."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+
+STYLE = Path(__file__).with_name("style.css")
+# A phone shows its number pad only where the field asks for it.
+NUMBER_PADS = """<script>
+const pads = () => document.querySelectorAll("input[type=number]:not([inputmode])")
+  .forEach(field => field.setAttribute("inputmode", field.step === "1" ? "numeric" : "decimal"));
+if (!window.padsWatched) {
+  window.padsWatched = new MutationObserver(pads);
+  window.padsWatched.observe(document.body, {childList: true, subtree: true});
+}
+pads();
+</script>"""
+
+
+def lay() -> None:
+    """Lay the style sheet under the page, light or dark as the reader has it."""
+    dark = '<i class="is-dark"></i>' if st.context.theme.type == "dark" else ""
+    st.html(f"<style>{STYLE.read_text(encoding='utf-8')}</style>{dark}")
+    st.html(NUMBER_PADS, unsafe_allow_javascript=True)

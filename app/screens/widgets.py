@@ -1,0 +1,54 @@
+"""One widget for each kind of question."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from app.screens import answers
+
+if TYPE_CHECKING:
+    from app.views.fields import Field
+
+FEW = 10
+
+
+def draw(field: Field, bound: dict[str, Any]) -> None:
+    """Draw the widget of a field.
+
+    Parameters
+    ----------
+    field
+        The field.
+    bound
+        Key, callback and the like, given on to the widget.
+    """
+    name = field.name + (" *" if field.required and field.value is None else "")
+    values, said = [choice.value for choice in field.choices], answers.words_of(field.choices)
+    if field.kind == "choice":
+        st.segmented_control(name, values, format_func=said, width="stretch", **bound)
+    elif field.kind == "yes_no":
+        st.segmented_control(name, [True, False], format_func=_yes_no, width="stretch", **bound)
+    elif field.kind == "long_choice":
+        if len(values) < FEW:  # a short list needs no keyboard
+            bound = {"filter_mode": None, **bound}
+        st.selectbox(name, values, None, said, placeholder="Choose", **bound)
+    elif field.kind == "pick":
+        st.radio(name, values, None, said, width="stretch", **bound)
+    elif field.kind == "many":
+        st.pills(name, values, selection_mode="multi", format_func=said, **bound)
+    elif field.kind == "tick":
+        st.toggle(name, **bound)
+    elif field.kind == "text":
+        st.text_input(name, max_chars=200, **bound)
+    elif field.kind == "long_text":
+        st.text_area(name, max_chars=2000, height=100, **bound)
+    elif field.kind == "whole":
+        st.number_input(name, value=None, step=1, **bound)
+    else:
+        st.number_input(name, value=None, step=0.1, format="%g", **bound)
+
+
+def _yes_no(answer: bool) -> str:
+    return "Yes" if answer else "No"

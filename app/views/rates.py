@@ -1,0 +1,272 @@
+"""The owner's rate sheet as a form: read, change, check, and what changed."""
+
+from __future__ import annotations
+
+from copy import deepcopy
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any, Final
+
+from app import formatting
+from app.views.fields import Card, Field, problems_in, with_unit
+from app.views.rate_changes import HUNDRED, Form, as_asked, changes_of, read_form
+from app.views.rate_fields import SECTIONS, WAYS
+from estimator.errors import RateSheetTrouble
+from estimator.pricing import part_price
+from estimator.rates import RateSheet, rate_sheet_from, rate_sheet_to
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+
+    from estimator.rates import RateSheetVersion
+
+SAMPLE_COSTS: Final = (Decimal(10), Decimal(40), Decimal(120), Decimal(300))
+
+
+@dataclass(frozen=True)
+class RatesView:
+    """The rate sheet on the screen; `faults` counts what must be mended first."""
+
+    version: str
+    way: Field
+    parts: tuple[Field, ...]
+    bands: int
+    samples: tuple[tuple[str, str], ...]
+    cards: tuple[Card, ...]
+    changes: tuple[str, ...]
+    faults: tuple[str, ...]
+    later: str
+
+
+def form_of(sheet: RateSheet) -> Form:
+    """Return a rate sheet as the form holds it: nested values, exact decimals as text."""
+    return rate_sheet_to(sheet)
+
+
+def put_rate(form: Form, path: str, value: Any) -> Form:
+    """Return the form with one answer changed.
+
+    Parameters
+    ----------
+    form
+        The form; it is left as it is.
+    path
+        Keys joined by dots.
+    value
+        The answer as typed: percent where the field asks for percent.
+
+    Returns
+    -------
+    The changed form.
+    """
+    changed = deepcopy(form)
+    keys = path.split(".")
+    at: Any = changed
+    for key in keys[:-1]:
+        at = at[int(key)] if isinstance(at, list) else at.setdefault(key, {})
+    if value is None:
+        at.pop(keys[-1], None)
+    else:
+        at[keys[-1]] = _kept(value, _unit(path))
+    return changed
+
+
+def _kept(value: Any, unit: str) -> Any:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    exact = Decimal(repr(value)) / (HUNDRED if unit == "%" else 1)
+    return f"{exact.normalize():f}"
+
+
+def _unit(path: str) -> str:
+    asked = (field for _, _, fields in SECTIONS for field in fields if field.path == path)
+    field = next(asked, None)
+    if field is not None:
+        return field.unit
+    return "%" if path.endswith(("markup", "target_margin")) else "$"
+
+
+def put_way(form: Form, way: str, published: RateSheet) -> Form:
+    """Price parts by bands of markup or by one target margin, never both.
+
+    Parameters
+    ----------
+    form
+        The form.
+    way
+        "bands" or "margin".
+    published
+        The sheet in force; its bands come back when they are chosen again.
+
+    Returns
+    -------
+    The changed form.
+    """
+    changed = deepcopy(form)
+    parts = changed["parts"]
+    if way == "margin":
+        parts.pop("markup_bands", None)
+        parts.setdefault("target_margin", rate_sheet_to(published)["parts"].get("target_margin"))
+    else:
+        parts.pop("target_margin", None)
+        bands = rate_sheet_to(published)["parts"].get("markup_bands") or [{"markup": "1"}]
+        parts["markup_bands"] = bands
+    changed["parts"] = {key: value for key, value in parts.items() if value is not None}
+    return {**changed, "way": way}
+
+
+def put_band(form: Form, by: int) -> Form:
+    """Add a band before the last one, or take the last but one away."""
+    changed = deepcopy(form)
+    bands = changed["parts"]["markup_bands"]
+    if by > 0:
+        bands.insert(len(bands) - 1, {"markup": bands[-1].get("markup", "1")})
+    elif len(bands) > 1:
+        del bands[-2]
+    return changed
+
+
+def sheet_of(form: Form) -> RateSheet:
+    """Make the rate sheet of the form.
+
+    Parameters
+    ----------
+    form
+        The form.
+
+    Returns
+    -------
+    The sheet.
+
+    Raises
+    ------
+    RateSheetTrouble
+        If something in it is not usable.
+    """
+    values = {key: value for key, value in form.items() if key != "way"}
+    return rate_sheet_from(values, "the rate sheet")
+
+
+def build_rates_view(
+    form: Form, published: RateSheetVersion, every: tuple[RateSheetVersion, ...], holds_from: date
+) -> RatesView:
+    """Build the rate sheet's screen.
+
+    Parameters
+    ----------
+    form
+        The form as it stands.
+    published
+        The version in force.
+    every
+        All versions.
+    holds_from
+        The day chosen for the next version.
+
+    Returns
+    -------
+    The view.
+    """
+    values = {key: value for key, value in form.items() if key != "way"}
+    problems = problems_in(RateSheet, values)
+    way = form.get("way") or ("margin" if "target_margin" in form["parts"] else "bands")
+    cards = tuple(
+        Card(key, title, _filled(fields, form, problems), folded=key != "labor")
+        for key, title, fields in SECTIONS
+    )
+    cards = tuple(_told(card) for card in cards)
+    parts = _filled(_part_fields(form, way), form, problems)
+    faults = [field.problem for card in cards for field in card.fields if field.problem]
+    faults += [field.problem for field in parts if field.problem]
+    whole = problems.get("parts")
+    if whole and not faults:
+        faults.append(f"Parts: {whole}.")
+    later = [each for each in every if each.holds_from > holds_from]
+    return RatesView(
+        version=f"Version {published.version} holds since "
+        f"{formatting.long_date(published.holds_from)}.",
+        way=Field("parts.way", "Parts are priced by", "choice", choices=WAYS, value=way),
+        parts=parts,
+        bands=len(form["parts"].get("markup_bands") or ()),
+        samples=_samples(form),
+        cards=cards,
+        changes=changes_of(form, published.sheet),
+        faults=tuple(faults),
+        later=_later(later),
+    )
+
+
+def _later(later: list[RateSheetVersion]) -> str:
+    if not later:
+        return ""
+    first = min(later, key=lambda each: each.holds_from)
+    day = formatting.long_date(first.holds_from)
+    return f"Version {first.version} takes over on {day}, whatever is published here."
+
+
+def _told(card: Card) -> Card:
+    """Say in a line what a folded card holds; one with a fault stays open."""
+    said = [
+        f"{field.label} {with_unit(field.value, field.unit)}"
+        for field in card.fields
+        if isinstance(field.value, int | float) and not isinstance(field.value, bool)
+    ]
+    fault = any(field.problem for field in card.fields)
+    return replace(card, summary=" · ".join(said[:3]), folded=card.folded and not fault)
+
+
+def _part_fields(form: Form, way: str) -> tuple[Field, ...]:
+    if way == "margin":
+        fields = [Field("parts.target_margin", "Target margin", unit="%", required=True)]
+    else:
+        fields = []
+        bands = form["parts"].get("markup_bands") or []
+        for at in range(len(bands) - 1):
+            where = f"parts.markup_bands.{at}"
+            fields.append(Field(f"{where}.up_to_cost", "Cost up to", unit="$", required=True))
+            fields.append(Field(f"{where}.markup", "Markup", unit="%", required=True))
+        last = f"parts.markup_bands.{len(bands) - 1}.markup"
+        fields.append(Field(last, "All dearer parts, markup", unit="%", required=True))
+    return (*fields, Field("parts.cap_at_list_price", "Never above list price", "tick"))
+
+
+def _filled(
+    fields: tuple[Field, ...], form: Form, problems: Mapping[str, str]
+) -> tuple[Field, ...]:
+    return tuple(_answered(field, form, problems) for field in fields)
+
+
+def _answered(field: Field, form: Form, problems: Mapping[str, str]) -> Field:
+    value = read_form(form, field.path)
+    if value is not None and field.kind in ("number", "whole"):
+        value = as_asked(value, field)
+    keys = (field.path, _path_with_places(field.path))
+    problem = next((problems[key] for key in keys if key in problems), "")
+    said = f"{field.label} {problem}." if problem else ""
+    if field.required and value in (None, ""):
+        said = f"{field.label} is needed."
+    return replace(field, value=value, problem=said)
+
+
+def _path_with_places(path: str) -> str:
+    """Write a path as a refusal does: places in a list count from 1."""
+    said = ""
+    for key in path.split("."):
+        said += f" #{int(key) + 1}" if key.isdigit() else f".{key}" if said else key
+    return said
+
+
+def _samples(form: Form) -> tuple[tuple[str, str], ...]:
+    """Say what parts of some costs would sell for; nothing while the form has faults."""
+    try:
+        pricing = sheet_of(form).parts
+    except RateSheetTrouble:
+        return ()
+    return tuple(
+        (
+            f"A part that costs you {formatting.whole_money(cost)}",
+            formatting.money(part_price(cost, None, pricing)),
+        )
+        for cost in SAMPLE_COSTS
+    )
