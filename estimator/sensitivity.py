@@ -1,15 +1,31 @@
-"""Which input moves the answer most: one at a time, low and high, by the exact engine."""
+"""Which input moves the answer most, and where each one turns it, by the exact engine."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from math import log
 from typing import NamedTuple, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
-from estimator.life_cycle import Challenger, Comparison, Defender, Terms, Unit, compare
+from estimator.life_cycle import (
+    Challenger,
+    Comparison,
+    Defender,
+    Terms,
+    Unit,
+    cheapest_to_own,
+    saved_by_repairing,
+)
+from estimator.survival import mean_life
 
 AnyUnit = TypeVar("AnyUnit", bound=Unit)
+
+FACTORS = (0.2, 5.0)
+"""Where a turning point is sought, as factors on an input as quoted; common practice, no source."""
+
+STEPS_TO_EACH_SIDE = 16
+HALVINGS = 40
 
 
 class Setting(NamedTuple):
@@ -47,11 +63,31 @@ class Swing(BaseModel):
         return (self.saves_at_low > 0) != (self.saves_at_high > 0)
 
 
+class TurningPoint(BaseModel):
+    """The value of one input at which the cheaper path becomes the other, all else held.
+
+    `quoted` and `value` in `unit`; `factor` [1] is the second over the first. Both are
+    ``None`` where the answer does not turn between a fifth and five times the value quoted.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    name: str
+    unit: str
+    quoted: float
+    value: float | None
+    factor: float | None
+
+
 class _Input(NamedTuple):
+    """An input: its low and high factors, how to vary it, its value as quoted and the unit."""
+
     name: str
     low: float
     high: float
     vary: Callable[[Setting, float], Setting]
+    quoted: Callable[[Setting], float]
+    unit: str
 
 
 def repair_saves(comparison: Comparison) -> float:
@@ -95,12 +131,89 @@ def swings(
             name=each.name,
             low=_percent(each.low),
             high=_percent(each.high),
-            saves_at_low=repair_saves(compare(*each.vary(setting, each.low))),
-            saves_at_high=repair_saves(compare(*each.vary(setting, each.high))),
+            saves_at_low=saved_by_repairing(*each.vary(setting, each.low)),
+            saves_at_high=saved_by_repairing(*each.vary(setting, each.high)),
         )
         for each in INPUTS
     ]
     return tuple(sorted(found, key=lambda swing: swing.width, reverse=True))
+
+
+def turning_points(
+    defender: Defender, challengers: Sequence[Challenger], terms: Terms
+) -> tuple[TurningPoint, ...]:
+    """Find the value of each input at which the cheaper path becomes the other.
+
+    Parameters
+    ----------
+    defender, challengers, terms
+        The comparison as quoted.
+
+    Returns
+    -------
+    One for each input that `swings` varies, the nearest to its value as quoted first, those
+    that do not turn the answer last.
+
+    Raises
+    ------
+    InputTrouble
+        As `estimator.life_cycle.compare`.
+
+    Notes
+    -----
+    Each input alone, between a fifth and five times its value as quoted, by the exact
+    expectation. Where it turns the answer more than once, the factor nearest to 1 is given.
+    The heater in place is renewed with whichever challenger is cheapest at that value: where
+    another one becomes so, the answer may turn by a step.
+
+    It is the sign of the difference that turns; an indifference band is not in it.
+    """
+    setting = Setting(defender, tuple(challengers), terms)
+    found = [_turning_point(each, setting) for each in INPUTS]
+    return tuple(sorted(found, key=lambda it: abs(log(it.factor)) if it.factor else float("inf")))
+
+
+def _turning_point(of: _Input, setting: Setting) -> TurningPoint:
+    factor, quoted = _turning_factor(of, setting), of.quoted(setting)
+    return TurningPoint(
+        name=of.name,
+        unit=of.unit,
+        quoted=quoted,
+        value=None if factor is None else factor * quoted,
+        factor=factor,
+    )
+
+
+def _turning_factor(of: _Input, setting: Setting) -> float | None:
+    """Look outward from the value as quoted; halve the step in which the answer turns."""
+
+    def repair_is_cheaper(factor: float) -> bool:
+        return saved_by_repairing(*of.vary(setting, factor)) > 0
+
+    as_quoted = repair_is_cheaper(1.0)
+    reached = dict.fromkeys(FACTORS, 1.0)
+    for step in range(1, STEPS_TO_EACH_SIDE + 1):
+        turned = []
+        for bound in FACTORS:
+            near, far = reached[bound], bound ** (step / STEPS_TO_EACH_SIDE)
+            if repair_is_cheaper(far) is not as_quoted:
+                turned.append(_halved(repair_is_cheaper, near, far))
+            reached[bound] = far
+        if turned:
+            return min(turned, key=lambda factor: abs(log(factor)))
+    return None
+
+
+def _halved(holds: Callable[[float], bool], near: float, far: float) -> float:
+    """Narrow the step between two factors at which `holds` differs."""
+    at_near = holds(near)
+    for _ in range(HALVINGS):
+        middle = (near + far) / 2.0
+        if holds(middle) is at_near:
+            near = middle
+        else:
+            far = middle
+    return (near + far) / 2.0
 
 
 def _percent(factor: float) -> str:
@@ -147,9 +260,44 @@ def _scaled(unit: AnyUnit, field: str, factor: float) -> AnyUnit:
 
 
 INPUTS: tuple[_Input, ...] = (
-    _Input("how long this heater lasts", 0.75, 1.25, _life),
-    _Input("the price of a new heater", 0.85, 1.15, _new_price),
-    _Input("what energy costs", 0.75, 1.25, _energy_cost),
-    _Input("how often this heater needs mending", 0.5, 2.0, _later_repairs),
-    _Input("the price of this repair", 0.85, 1.15, _repair_price),
+    _Input(
+        "how long this heater lasts",
+        0.75,
+        1.25,
+        _life,
+        lambda setting: mean_life(setting.defender.life),
+        "years of mean life when new",
+    ),
+    _Input(
+        "the price of a new heater",
+        0.85,
+        1.15,
+        _new_price,
+        lambda setting: cheapest_to_own(setting.challengers, setting.terms).installed_price,
+        "USD",
+    ),
+    _Input(
+        "what energy costs",
+        0.75,
+        1.25,
+        _energy_cost,
+        lambda setting: setting.defender.energy_cost_per_year,
+        "USD a year",
+    ),
+    _Input(
+        "how often this heater needs mending",
+        0.5,
+        2.0,
+        _later_repairs,
+        lambda setting: setting.defender.later_repairs_per_year,
+        "times a year",
+    ),
+    _Input(
+        "the price of this repair",
+        0.85,
+        1.15,
+        _repair_price,
+        lambda setting: setting.defender.repair_price,
+        "USD",
+    ),
 )
