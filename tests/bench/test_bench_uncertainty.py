@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from estimator.draws import LIVES_ALONE, Spread
-from estimator.life_cycle import Challenger, Defender, Terms, compare
+from estimator.life_cycle import Challenger, Defender, Terms, cheapest_to_own, compare
 from estimator.sensitivity import swings, turning_points
 from estimator.survival import LifeDistribution, conditional_survival, mean_life_left
 from estimator.uncertainty import BAND, DRAWS, draw_futures
@@ -45,8 +45,16 @@ TERMS = Terms(years=YEARS, urgency_premium=0.15, failure_damage=150.0)
 pytestmark = pytest.mark.bench
 
 
+def by_age(life, age):
+    """Chance to live one more year, and life left over that when new, 0..N years from `age`."""
+    ages = age + np.arange(YEARS + 1.0)
+    return conditional_survival(life, ages, 1.0), mean_life_left(life, ages) / mean_life_left(
+        life, 0.0
+    )
+
+
 def year_by_year(spread, draws, seed):
-    """Simulate in numpy as one would at first: every year of every path, a hazard each.
+    """Simulate in plain numpy: every year of every path, hazards by age from a table.
 
     Returns mean and standard error of each path, repair first; works out the same bands.
     """
@@ -62,31 +70,28 @@ def year_by_year(spread, draws, seed):
     price = random.lognormal(-dear / 2, np.sqrt(dear), draws)
     luck = random.random((draws, YEARS))
     found = []
-    for first, later, age in [(KEPT, NEW[0], KEPT.age_years)] + [(each, each, 0.0) for each in NEW]:
+    cheapest = cheapest_to_own(NEW, TERMS)
+    for first, later, age in [(KEPT, cheapest, KEPT.age_years)] + [
+        (each, each, 0.0) for each in NEW
+    ]:
         start = KEPT.repair_price if first is KEPT else first.installed_price - first.incentives
-        total, own, ages = np.full(draws, start), np.full(draws, True), np.full(draws, age)
+        alive_own, left_own = by_age(first.life, age)
+        alive_new, left_new = by_age(later.life, 0.0)
+        total, own, ages = np.full(draws, start), np.full(draws, True), np.zeros(draws, int)
         by_year = [total.copy()]
         for year in range(1, YEARS + 1):
             energy = np.where(own, first.energy_cost_per_year, later.energy_cost_per_year)
             energy = energy * first.price_indices[year - 1] * fuel[:, year - 1] * energy_factor
             rate = np.where(own, first.later_repairs_per_year, later.later_repairs_per_year)
             mended = random.poisson(rate) if spread.later_repairs else rate
-            alive = np.where(
-                own,
-                conditional_survival(first.life, ages, 1.0),
-                conditional_survival(later.life, ages, 1.0),
-            )
+            alive = np.where(own, alive_own[ages], alive_new[ages])
             fails = luck[:, year - 1] >= alive
             new = later.installed_price * price * (1 + TERMS.urgency_premium) + TERMS.failure_damage
             spent = energy + 20.0 + mended * 240.0 + np.where(fails, new, 0.0)
             total = total + spent * (1 + TERMS.real_discount_rate) ** -year
             by_year.append(total.copy())
-            ages, own = np.where(fails, 0.0, ages + 1.0), own & ~fails
-        left = np.where(
-            own,
-            mean_life_left(first.life, ages) / mean_life_left(first.life, 0.0),
-            mean_life_left(later.life, ages) / mean_life_left(later.life, 0.0),
-        )
+            ages, own = np.where(fails, 0, ages + 1), own & ~fails
+        left = np.where(own, left_own[ages], left_new[ages])
         worth = np.where(own, first.installed_price, later.installed_price) * price * left
         lcc = total - worth * (1 + TERMS.real_discount_rate) ** -YEARS
         np.percentile(np.array(by_year), [100 * share for share in BAND], axis=1)
