@@ -51,6 +51,9 @@ DRAWS: Final = 10_000
 SEED: Final = 1
 FEWEST_DRAWS: Final = 100
 MOST_DRAWS: Final = 100_000
+MOST_REPAIRS: Final = 5_000_000
+"""Expected later repairs over all futures, above which they would fill the memory."""
+
 BAND: Final = (0.10, 0.50, 0.90)
 
 
@@ -185,7 +188,8 @@ def draw_futures(
     ------
     InputTrouble
         If there is no challenger, a unit has fewer price indices than the study has years,
-        or the number of draws or the seed is out of bounds.
+        the number of draws or the seed is out of bounds, or the later repairs would fill
+        the memory.
 
     Notes
     -----
@@ -205,6 +209,8 @@ def draw_futures(
     check_comparable(defender, challengers, terms)
     _check_draws(draws, seed)
     spread = spread or Spread()
+    if spread.later_repairs:
+        _check_repairs((defender, *challengers), terms.years, draws)
     horizon = horizon_of(terms)
     chance = _chance((defender, *challengers), horizon, spread, draws, seed)
     cheapest = cheapest_to_own(challengers, terms)
@@ -242,6 +248,16 @@ def _check_draws(draws: int, seed: int) -> None:
         raise InputTrouble(
             f"The seed of the draws is {seed}; it must be 0 or more",
             mend="Give another seed.",
+        )
+
+
+def _check_repairs(units: Sequence[Unit], years: int, draws: int) -> None:
+    often = max(units, key=lambda unit: unit.later_repairs_per_year)
+    if often.later_repairs_per_year * years * draws > MOST_REPAIRS:
+        raise InputTrouble(
+            f"{often.name} needs {often.later_repairs_per_year:g} repairs a year, which comes to "
+            f"more than {MOST_REPAIRS:,} in {draws:,} draws of {years} years",
+            mend="Give fewer repairs a year, or fewer draws.",
         )
 
 

@@ -213,6 +213,11 @@ def test_chance_is_given_against_the_cheapest_challenger():
             "The seed of the draws is -1; it must be 0 or more. Give another seed.",
         ),
         (
+            {"draws": 100_000, "challengers": [unit(later_repairs_per_year=5.0)]},
+            "like for like needs 5 repairs a year, which comes to more than 5,000,000 in "
+            "100,000 draws of 12 years. Give fewer repairs a year, or fewer draws.",
+        ),
+        (
             {"challengers": []},
             "There is no challenger to compare with. "
             "Give at least one heater that could replace the one in place.",
