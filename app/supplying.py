@@ -77,7 +77,8 @@ def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supp
     """
     remedy, on = visit.work.remedy, visit.visit.date
     parts: tuple[SuppliedPart, ...] = ()
-    no_part_reason, notes = None, ()
+    notes: tuple[str, ...] = ()
+    no_part_reason = None
     if answer is None:
         companions = companions_for(
             catalog, remedy, visit.heater, visit.family, visit.visit.van, on
