@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from estimator.heater import Household, RatingPlate, Site
 
 KINDS = ("standard", "high_efficiency", "condensing", "instantaneous", "heat_pump", "electric")
+SAME_INPUT = 1.1
+"""Up to this times the old input [1] the gas line in place is taken to be enough; common
+practice, no source."""
+
 SHOWER_GAL = 20.0
 """Hot water of one shower [gal]; DOE's sizing worksheet, from memory."""
 
@@ -74,8 +78,9 @@ def _nearest(kind: str, rows: Iterable[Row], plate: RatingPlate, site: Site) -> 
     def distance(row: Row) -> tuple[Any, ...]:
         gap = row["volume_gal"] - plate.tank_volume_gal if row["volume_gal"] else 0.0
         closed = _closed_reason(row, site) is not None
-        # A tank within a gallon below is of the same size; a smaller one is the last choice.
-        return closed, gap < -1.0, abs(gap), -row["uniform_energy_factor"], row["slug"]
+        # A tank within a gallon below is of the same size; a smaller one is the last choice,
+        # even where the right one cannot go in: that it cannot is the answer.
+        return gap < -1.0, closed, abs(gap), -row["uniform_energy_factor"], row["slug"]
 
     return min(fits, key=distance)
 
@@ -91,7 +96,7 @@ def _made(
     facts = _facts(row, plate, site)
     asked = []
     unsettled = _site_checks(row, site)
-    checks = [*unsettled, *_size_checks(row, plate, household)]
+    checks = [*unsettled, *_size_checks(row, plate, household), *_line_checks(row, plate, site)]
     for item in items:
         held = holds(item["conditions"], facts)
         if held:
@@ -131,10 +136,12 @@ def _gas_line_enough(row: Row, site: Site) -> bool | None:
     return bool(site.gas_line_btu_per_h >= row["input_btu_per_h"])
 
 
+def _needs_more_gas(row: Row, plate: RatingPlate) -> bool:
+    burner: float | None = row["input_btu_per_h"]
+    return burner is not None and burner > SAME_INPUT * plate.input_btu_per_h
+
+
 def _facts(row: Row, plate: RatingPlate, site: Site) -> dict[str, str | bool | None]:
-    needs_more_gas = row["input_btu_per_h"] is not None and (
-        row["input_btu_per_h"] > plate.input_btu_per_h * 1.05
-    )
     enough = _gas_line_enough(row, site)
     return {
         "heater_class": row["heater_class"],
@@ -149,7 +156,7 @@ def _facts(row: Row, plate: RatingPlate, site: Site) -> dict[str, str | bool | N
         "circuit_240v": site.circuit_240v,
         "condensate_drain": site.condensate_drain,
         # A line that feeds the old heater feeds one of the same input.
-        "gas_line_enough": True if enough is None and not needs_more_gas else enough,
+        "gas_line_enough": True if enough is None and not _needs_more_gas(row, plate) else enough,
         "seismic_zone": site.seismic_zone,
         "drain_pan_needed": site.drain_pan_needed,
         "needs_circuit_240v": row["circuit_240v"],
@@ -213,3 +220,13 @@ def _size_checks(row: Row, plate: RatingPlate, household: Household) -> list[str
             f"{plate.tank_volume_gal:,.0f} gal."
         )
     return checks
+
+
+def _line_checks(row: Row, plate: RatingPlate, site: Site) -> list[str]:
+    unseen = row["gas_line"] == "must_exist" and _gas_line_enough(row, site) is None
+    if not unseen or not _needs_more_gas(row, plate):
+        return []
+    return [
+        f"Look whether the gas line carries {row['input_btu_per_h']:,.0f} Btu/h; the old heater "
+        f"has {plate.input_btu_per_h:,.0f} Btu/h."
+    ]

@@ -1,1 +1,0 @@
-SELECT number FROM part WHERE replaced_by = $number ORDER BY number;
