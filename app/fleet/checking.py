@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
+import pandas as pd
 from numpy.typing import NDArray
 
 from app.fleet.columns import BY_NAME, COLUMNS
@@ -173,8 +174,6 @@ def _numbers(cells: Any, count: int, column: Column, reasons: _Reasons) -> Float
         values = cells.astype(np.float64)
         wrong = np.zeros(count, dtype=bool)
     else:
-        import pandas as pd
-
         text = pd.Series(_texts(cells, count), dtype=object)
         blank = (text == "").to_numpy()
         values = pd.to_numeric(text.mask(blank), errors="coerce").to_numpy(np.float64).copy()
@@ -223,8 +222,6 @@ def _dates(cells: Any, count: int, reasons: _Reasons) -> NDArray[np.datetime64]:
     made = np.full(count, np.datetime64("NaT"), dtype="datetime64[D]")
     if cells is None:
         return made
-    import pandas as pd
-
     texts = _texts(cells, count)
     if isinstance(cells, np.ndarray):
         texts = ["" if np.isnan(each) else f"{each:g}" for each in cells.tolist()]

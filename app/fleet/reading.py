@@ -8,11 +8,14 @@ from dataclasses import dataclass, field
 from itertools import islice
 from typing import TYPE_CHECKING, Any
 
+import pyarrow as pa  # type: ignore[import-untyped]
+import pyarrow.parquet as pq  # type: ignore[import-untyped]
+
 from app.fleet.columns import checked_names
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Generator, Iterator
     from pathlib import Path
 
 PART_ROWS = 65_536
@@ -68,7 +71,7 @@ def row_count(path: Path) -> int | None:
     return int(_parquet(path).metadata.num_rows)
 
 
-def parts_of(path: Path, part_rows: int = PART_ROWS, first: int = 0) -> Iterator[RawPart]:
+def parts_of(path: Path, part_rows: int = PART_ROWS, first: int = 0) -> Generator[RawPart]:
     """Read a fleet file a part at a time.
 
     Parameters
@@ -103,9 +106,6 @@ def check_columns(path: Path) -> None:
 
 
 def _parquet(path: Path) -> Any:
-    import pyarrow as pa
-    import pyarrow.parquet as pq
-
     try:
         return pq.ParquetFile(path)
     except (pa.ArrowException, OSError) as refused:
@@ -116,15 +116,16 @@ def _parquet(path: Path) -> Any:
 
 
 def _parquet_parts(path: Path, part_rows: int, first: int) -> Iterator[RawPart]:
-    import pyarrow as pa
-
     file = _parquet(path)
     given = file.schema_arrow.names
     names = checked_names(given, str(path))
     wanted = {old: new for old, new in zip(given, names, strict=True) if new}
     at, held, size, skip = first, [], 0, first * part_rows
+    groups, skip = _row_groups_from(file.metadata, skip)
+    if not groups:
+        return
     try:
-        for batch in file.iter_batches(part_rows, columns=list(wanted)):
+        for batch in file.iter_batches(part_rows, row_groups=groups, columns=list(wanted)):
             if skip >= batch.num_rows:
                 skip -= batch.num_rows
                 continue
@@ -144,9 +145,17 @@ def _parquet_parts(path: Path, part_rows: int, first: int) -> Iterator[RawPart]:
         ) from None
 
 
-def _from_table(table: Any, wanted: dict[str, str], number: int, part_rows: int) -> RawPart:
-    import pyarrow as pa
+def _row_groups_from(metadata: Any, skip: int) -> tuple[list[int], int]:
+    """Return the row groups from a row on, and how many rows to pass over in the first."""
+    for group in range(metadata.num_row_groups):
+        rows = metadata.row_group(group).num_rows
+        if skip < rows:
+            return list(range(group, metadata.num_row_groups)), skip
+        skip -= rows
+    return [], 0
 
+
+def _from_table(table: Any, wanted: dict[str, str], number: int, part_rows: int) -> RawPart:
     cells = {}
     for old, new in wanted.items():
         column = table.column(old)
