@@ -18,6 +18,7 @@ MODULES = (
     "discounting",
     "efficiency",
     "energy",
+    "kaplan_meier",
     "labor_rate",
     "life_cycle",
     "life_fit",
@@ -66,6 +67,7 @@ CHECKED = {
     "energy.energy_cost_per_year": "test_energy.py::test_yearly_cost_against_10_cfr_430",
     "energy.heater_energy": "test_energy.py::test_heater_in_place_against_wham",
     "energy.replacement_energy": "test_energy.py::test_heat_pump_replacement_against_femp",
+    "kaplan_meier.kaplan_meier": "test_life.py::test_product_limit_against_scipy",
     "labor_rate.labor_rate": "test_money_and_margin.py::"
     "test_labor_rate_against_remodeling_magazine",
     "life_cycle.compare": "test_life_cycle_costing.py::"

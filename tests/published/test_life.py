@@ -5,10 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.integrate import quad
+from scipy.optimize import minimize
 from scipy.special import gamma
-from scipy.stats import weibull_min
+from scipy.stats import CensoredData, ecdf, weibull_min
 
 from estimator.heater import HeaterClass
+from estimator.kaplan_meier import kaplan_meier
 from estimator.life_fit import fit_life
 from estimator.survival import (
     DEFAULT_LIVES,
@@ -69,6 +71,104 @@ def test_uncensored_fit_against_scipy() -> None:
     assert ours.scale == pytest.approx(scale, rel=1e-4)
     assert ours.shape_interval[0] < 2.2 < ours.shape_interval[1]
     assert ours.scale_interval[0] < 13.0 < ours.scale_interval[1]
+
+
+def test_censored_fit_against_scipy() -> None:
+    """scipy.stats.weibull_min.fit on CensoredData, the handbook's sample."""
+    sample = CensoredData.right_censored(DURATIONS, [not mark for mark in MARKS])
+    shape, _, scale = weibull_min.fit(sample, floc=0)
+    ours = fit_life(DURATIONS, MARKS)
+    assert ours.shape == pytest.approx(shape, rel=1e-5)
+    assert ours.scale == pytest.approx(scale, rel=1e-5)
+
+
+@pytest.mark.parametrize(("delay", "seed"), [(0.0, 3), (1.0, 4), (2.5, 5)])
+def test_truncated_fit_against_scipy(delay: float, seed: int) -> None:
+    """Records of the last ten of thirty years: scipy's densities, maximised by Nelder-Mead.
+
+    What is maximised is the density of each failure and the survival of each heater still
+    running, over the survival to the age at which its record begins.
+    """
+    random = np.random.default_rng(seed)
+    installed = random.uniform(-30.0, 0.0, 900)
+    failed = installed + weibull_min.rvs(2.4, delay, 12.0, size=900, random_state=random)
+    installed, failed = installed[failed > -10.0], failed[failed > -10.0]
+    dead, since = failed < 0.0, np.maximum(-10.0 - installed, 0.0)
+    ends = np.where(dead, failed, 0.0) - installed
+
+    def against(logs: np.ndarray) -> float:
+        law = weibull_min(np.exp(logs[0]), loc=delay, scale=np.exp(logs[1]))
+        seen = law.logpdf(ends[dead]).sum() + law.logsf(ends[~dead]).sum()
+        return float(law.logsf(since).sum() - seen)
+
+    best = minimize(against, [0.5, 2.3], method="Nelder-Mead", options={"xatol": 1e-9})
+    ours = fit_life(ends, dead, delay, since)
+    assert (ours.shape, ours.scale) == pytest.approx(tuple(np.exp(best.x)), rel=1e-5)
+    assert ours.log_likelihood == pytest.approx(-best.fun, rel=1e-9)
+
+
+def test_intervals_against_the_curvature_of_scipys_likelihood() -> None:
+    """Second differences of scipy's log-likelihood of the handbook's sample, on the logs."""
+    sample = np.array(DURATIONS, dtype=float)
+    dead = np.array(MARKS)
+    ours = fit_life(sample, dead)
+    top, step = np.log([ours.shape, ours.scale]), 1e-4
+
+    def height(shift: np.ndarray) -> float:
+        law = weibull_min(*np.exp(top + shift)[:1], scale=np.exp(top + shift)[1])
+        return float(law.logpdf(sample[dead]).sum() + law.logsf(sample[~dead]).sum())
+
+    unit = np.eye(2) * step
+    curved = np.array(
+        [
+            [height(a + b) - height(a - b) - height(b - a) + height(-a - b) for b in unit]
+            for a in unit
+        ]
+    ) / (4 * step**2)
+    errors = np.sqrt(np.diag(np.linalg.inv(-curved)))
+    assert np.log(ours.shape_interval[1] / ours.shape) == pytest.approx(1.959964 * errors[0], 1e-4)
+    assert np.log(ours.scale_interval[1] / ours.scale) == pytest.approx(1.959964 * errors[1], 1e-4)
+
+
+@pytest.mark.parametrize("sample", ["handbook", "tied"])
+def test_product_limit_against_scipy(sample: str) -> None:
+    """scipy.stats.ecdf of CensoredData, its log-log interval."""
+    if sample == "handbook":
+        times, dead = np.array(DURATIONS, dtype=float), np.array(MARKS)
+    else:
+        random = np.random.default_rng(11)
+        times, dead = random.integers(1, 25, 200).astype(float), random.random(200) < 0.6
+    ours = kaplan_meier(times, dead)
+    theirs = ecdf(CensoredData.right_censored(times, ~dead)).sf
+    bounds = theirs.confidence_interval(0.95, method="log-log")
+    at = np.searchsorted(theirs.quantiles, ours.ages)
+    np.testing.assert_allclose(ours.surviving, theirs.probabilities[at], rtol=1e-12)
+    known = ours.surviving > 0
+    np.testing.assert_allclose(ours.low[known], bounds.low.probabilities[at][known], rtol=1e-9)
+    np.testing.assert_allclose(ours.high[known], bounds.high.probabilities[at][known], rtol=1e-9)
+
+
+def kaplan_meier_after(years: float) -> float:
+    """Share of the handbook's sample that outlives some hours."""
+    found = kaplan_meier(DURATIONS, MARKS)
+    return float(found.surviving[np.searchsorted(found.ages, years, side="right") - 1])
+
+
+@rows(
+    Printed(
+        "ten of twenty outlive 386 h", kaplan_meier_after, (386,), ".5", f"{NIST}, counted by hand"
+    ),
+    Printed(
+        "nineteen of twenty outlive 54 h",
+        kaplan_meier_after,
+        (54,),
+        ".95",
+        f"{NIST}, counted by hand",
+    ),
+)
+def test_product_limit_against_counts(row: Printed) -> None:
+    """Before any heater is censored the estimate is a plain share of those started with."""
+    row.check()
 
 
 @pytest.mark.parametrize("life", LIVES, ids=str)
