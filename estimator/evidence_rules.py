@@ -232,6 +232,12 @@ RULES: tuple[Rule, ...] = (
         contradicts=MAGNET,
     ),
     Rule(
+        "millivolts_at_drop_out",
+        "between",
+        "The magnet lets go at {value}, where those of some controls do; the maker's figure for "
+        "this control would tell",
+    ),
+    Rule(
         "gas_at_pilot",
         "no",
         "No gas comes out at the pilot",
@@ -346,10 +352,22 @@ RULES: tuple[Rule, ...] = (
         contradicts=_findings("flame_rod_fouled"),
     ),
     Rule(
+        "flame_current_microamp",
+        "none",
+        "There is no flame current ({value}): no flame, or no path through it",
+        fits=_findings("flame_rod_fouled", "igniter_open", "no_gas", "no_spark"),
+    ),
+    Rule(
         "outlet_f",
-        "off",
-        "The water is far from the set temperature ({value})",
+        "high",
+        "The water is far above the set temperature ({value})",
         supports=_findings("thermostat_drift"),
+    ),
+    Rule(
+        "outlet_f",
+        "low",
+        "The water is far below the set temperature ({value}), as it is whenever the burner is out",
+        fits=_findings("thermostat_drift"),
     ),
     Rule(
         "outlet_f",

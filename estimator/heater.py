@@ -91,6 +91,8 @@ class RatingPlate(BaseModel):
     Volumes are rated gallons [gal], input [Btu/h], energy factors and recovery
     efficiency are dimensionless. A heater carries an energy factor (until 2017) or a
     uniform energy factor with its draw bin, or no readable label at all.
+    `drop_out_most_millivolts` is the highest voltage [mV] at which a sound magnet of this
+    heater's gas control lets go, by the maker's instructions, where somebody has them.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -109,6 +111,9 @@ class RatingPlate(BaseModel):
     first_hour_rating_gal: Annotated[float, Field(gt=0, le=300, allow_inf_nan=False)] | None = None
     parts_warranty_years: Annotated[int, Field(ge=0, le=30)] = 0
     tank_warranty_years: Annotated[int, Field(ge=0, le=30)] = 0
+    drop_out_most_millivolts: (
+        Annotated[float, Field(gt=0, le=500, allow_inf_nan=False)] | None
+    ) = None
 
     @model_validator(mode="after")
     def _rating_is_one(self) -> RatingPlate:

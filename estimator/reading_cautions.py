@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date
 
 from estimator.cautions import Caution
 from estimator.evidence import Support, grade
+from estimator.evidence_dear_part import dear, dear_part_cautions
 from estimator.findings import FINDINGS, Finding, Readings, Remedy
-from estimator.heater import Fuel, RatingPlate
+from estimator.heater import RatingPlate
+from estimator.reading_limits import FUEL_NAMES
 from estimator.reading_words import (
     CLOSED_OHMS,
     INLET,
@@ -20,21 +23,6 @@ from estimator.reading_words import (
 
 COMMON_PRACTICE = "common practice, no source"
 
-FUEL_NAMES = {Fuel.NATURAL_GAS: "natural gas", Fuel.PROPANE: "propane"}
-
-CHEAP_CAUSES: dict[Finding, dict[str, str]] = {
-    Finding.CONTROL_MAGNET: {
-        "flame": "the pilot flame judged",
-        "joint_tight": "the joint at the control checked",
-        "millivolts_loaded": "the millivolts measured under load",
-        "limit_ohms": "the limit measured where there is one",
-        "fuse_ohms": "the thermal fuse measured where there is one",
-    },
-    Finding.THERMAL_FUSE_OPEN: {"fuse_ohms": "the thermal fuse measured"},
-    Finding.THERMOSTAT_DRIFT: {"outlet_f": "the water measured at the outlet"},
-}
-"""Reading → what is looked at before a gas control is put in, by what it is blamed for."""
-
 
 def reading_cautions(
     plate: RatingPlate,
@@ -42,6 +30,7 @@ def reading_cautions(
     finding: Finding | None = None,
     remedy: Remedy | None = None,
     setpoint_f: float | None = None,
+    on: date | None = None,
 ) -> tuple[Caution, ...]:
     """Say which readings cannot be right, which are out of the usual, and what is unproven.
 
@@ -53,9 +42,12 @@ def reading_cautions(
         What was measured and seen.
     finding, remedy
         What the technician named; with them also whether the readings contradict the
-        finding, and whether a gas control is blamed before cheap causes are ruled out.
+        finding, and whether a gas control is blamed before cheap causes are ruled out: by
+        what was not looked at, and by how probable the readings leave them.
     setpoint_f
         Set point [°F], where known.
+    on
+        The day of the visit, for the heater's age.
 
     Returns
     -------
@@ -69,7 +61,8 @@ def reading_cautions(
     found = [*_pressures(plate, readings), *_voltages(plate, readings), *_circuits(readings)]
     if finding is not None:
         found += _contradicted(finding, plate, readings, setpoint_f)
-        found += _dear_part(finding, remedy, readings)
+    if finding is not None and dear(finding, remedy):
+        found += dear_part_cautions(finding, plate, readings, setpoint_f, on)
     return tuple(found)
 
 
@@ -201,23 +194,3 @@ def _contradicted(
             "Check the finding or measure again before a part is fitted.",
         )
     ]
-
-
-def _dear_part(finding: Finding, remedy: Remedy | None, readings: Readings) -> list[Caution]:
-    if finding is not Finding.CONTROL_MAGNET and remedy is not Remedy.REPLACE_GAS_CONTROL:
-        return []
-    causes = CHEAP_CAUSES.get(finding, {})
-    not_yet = [cause for reading, cause in causes.items() if getattr(readings, reading) is None]
-    if not not_yet:
-        return []
-    return [
-        _caution(
-            "cheap_cause_not_ruled_out",
-            "The gas control is the dearest part and seldom the fault. Before it is replaced, "
-            f"have {_listed(not_yet)}.",
-        )
-    ]
-
-
-def _listed(items: list[str]) -> str:
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"

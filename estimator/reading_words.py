@@ -8,6 +8,7 @@ instructions come before them.
 from __future__ import annotations
 
 from collections.abc import Callable
+from math import isinf
 from typing import NamedTuple
 
 from estimator.findings import Readings
@@ -22,19 +23,33 @@ class PressureWindow(NamedTuple):
     plate_high: float
 
 
+class DropOut(NamedTuple):
+    """Lowest and highest voltage at which the controls of a class let go [mV]."""
+
+    least: float
+    most: float
+
+
 class OutputClass(NamedTuple):
     """Millivolts that a class of sensing element gives [mV].
 
     `open_good` at least, open circuit, in a good flame after about a minute;
     `loaded_good` at least under load; `open_most` is more than the class can give;
-    `drop_out_most` is the highest voltage at which a sound magnet lets go, where known.
+    `drop_out` is where sound magnets let go: controls differ, so below its least every
+    control's magnet is sound, above its most none is, and in between only the maker's
+    figure for the control tells. ``None`` where no usual figure is known.
     """
 
     name: str
     open_good: float
     loaded_good: float
     open_most: float
-    drop_out_most: float | None
+    drop_out: DropOut | None
+
+    @property
+    def drop_out_most(self) -> float | None:
+        """Highest voltage at which a sound magnet of any control lets go [mV]."""
+        return self.drop_out.most if self.drop_out else None
 
 
 INLET: dict[Fuel, PressureWindow] = {
@@ -47,7 +62,7 @@ MANIFOLD: dict[Fuel, tuple[float, float]] = {
 }
 MANIFOLD_TOLERANCE = 0.10
 
-THIRTY_MILLIVOLT = OutputClass("30 mV", 20.0, 10.0, 45.0, 7.0)
+THIRTY_MILLIVOLT = OutputClass("30 mV", 20.0, 10.0, 45.0, DropOut(2.0, 7.0))
 # Under a matched load a source gives half of its open voltage, hence 175 from 350 mV.
 SEVEN_FIFTY_MILLIVOLT = OutputClass("750 mV", 350.0, 175.0, 1000.0, None)
 OUTPUT_CLASS: dict[Ignition, OutputClass] = {
@@ -58,6 +73,8 @@ OUTPUT_CLASS: dict[Ignition, OutputClass] = {
 CLOSED_OHMS = 1.0
 OPEN_OHMS = 1000.0
 FLAME_CURRENT_GOOD_MICROAMP = 1.0
+# Less than a meter can tell from nothing: there is no flame, or no path through it.
+FLAME_CURRENT_NONE_MICROAMP = 0.1
 OUTLET_TOLERANCE_F = 10.0
 
 
@@ -140,10 +157,12 @@ def _millivolts_loaded(seen: Seen) -> str | None:
 
 
 def _drop_out(seen: Seen) -> str | None:
-    output, value = OUTPUT_CLASS.get(seen.plate.ignition), seen.readings.millivolts_at_drop_out
-    if output is None or output.drop_out_most is None or value is None or value < 0:
+    value, span = seen.readings.millivolts_at_drop_out, drop_out_of(seen.plate)
+    if span is None or value is None or value < 0:
         return None
-    return "high" if value > output.drop_out_most else "good"
+    if value > span.most:
+        return "high"
+    return "good" if value <= span.least else "between"
 
 
 def _circuit(name: str) -> Callable[[Seen], str | None]:
@@ -167,14 +186,17 @@ def _flame_current(seen: Seen) -> str | None:
     value = seen.readings.flame_current_microamp
     if value is None:
         return None
+    if value < FLAME_CURRENT_NONE_MICROAMP:
+        return "none"
     return "good" if value >= FLAME_CURRENT_GOOD_MICROAMP else "low"
 
 
 def _outlet(seen: Seen) -> str | None:
     value, set_f = seen.readings.outlet_f, seen.setpoint_f
-    if value is None or set_f is None:
+    if set_f is None:
         return None
-    return "off" if abs(value - set_f) > OUTLET_TOLERANCE_F else "good"
+    slack = OUTLET_TOLERANCE_F
+    return _against(value, set_f - slack, set_f + slack)
 
 
 WORDS: dict[str, Callable[[Seen], str | None]] = {
@@ -218,3 +240,53 @@ def words_of(seen: Seen) -> dict[str, str]:
     """
     found = ((reading, word(seen)) for reading, word in WORDS.items())
     return {reading: word for reading, word in found if word is not None}
+
+
+def drop_out_of(plate: RatingPlate) -> DropOut | None:
+    """Return where a sound magnet of this heater's control lets go [mV].
+
+    Parameters
+    ----------
+    plate
+        The rating plate, with the maker's figure for its control where somebody has it.
+
+    Returns
+    -------
+    Least and most; the two are one where the maker's figure is known, and there is
+    nothing where the heater has no standing pilot or no figure is usual.
+    """
+    output = OUTPUT_CLASS.get(plate.ignition)
+    if output is None:
+        return None
+    figure = plate.drop_out_most_millivolts
+    return output.drop_out if figure is None else DropOut(figure, figure)
+
+
+UNITS = {
+    "in_wc": "in wc",
+    "millivolts": "mV",
+    "ohms": "ohm",
+    "microamp": "microamp",
+    "outlet_f": "°F",
+}
+
+
+def reading_shown(reading: str, readings: Readings) -> str:
+    """Return a reading with its unit as a person writes it.
+
+    Parameters
+    ----------
+    reading
+        Name of the reading.
+    readings
+        All readings.
+
+    Returns
+    -------
+    Text such as ``13 mV``, or nothing for a reading that is not a number.
+    """
+    value = getattr(readings, reading, None)
+    if value is None or isinstance(value, bool | str):
+        return ""
+    unit = next((unit for key, unit in UNITS.items() if key in reading), "")
+    return "no end of ohms" if isinf(value) else f"{value:g} {unit}"
