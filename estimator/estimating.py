@@ -216,7 +216,8 @@ def _compare_all(
     costs = {path.name: path for path in comparison.challengers}
     others = [it.unit for it in candidates if it.unit.name not in costs]
     if others:
-        costs |= {path.name: path for path in compare(kept, others, terms).challengers}
+        beside = compare(kept, others, terms, with_break_even_age=False)
+        costs |= {path.name: path for path in beside.challengers}
     return comparison, costs
 
 
