@@ -150,8 +150,8 @@ def _to_be_had(catalog: Catalog, numbers: Sequence[str], van: str, on: date) -> 
     if not numbers:
         return []
     found = catalog.rows("parts_by_number", {"numbers": list(numbers)})
-    held = stocks(catalog, numbers, van, on)
     prices = offers(catalog, numbers, on)
+    held = stocks(catalog, numbers, van, prices)
     made = [
         SuppliedPart(
             number=row["number"],

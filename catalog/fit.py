@@ -270,7 +270,7 @@ def _made(
 ) -> list[tuple[Fit, SortKey]]:  # fmt: skip
     numbers = [candidate.part.number for candidate, _ in judged]
     prices = offers(catalog, numbers, on)
-    where = stocks(catalog, numbers, van, on)
+    where = stocks(catalog, numbers, van, prices)
     fits = []
     for candidate, judgement in judged:
         number = candidate.part.number

@@ -15,7 +15,7 @@ from estimator.heater import Chamber, DrawBin, GasFuel, Ignition, RatingPlate, V
 from estimator.supply import PartFamily, Stock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from catalog.snapshots import Catalog
 
@@ -330,7 +330,9 @@ def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:
     )
 
 
-def offers(catalog: Catalog, numbers: Sequence[str], on: date) -> dict[str, tuple[Offer, ...]]:
+def offers(
+    catalog: Catalog, numbers: Sequence[str], on: date | None
+) -> dict[str, tuple[Offer, ...]]:
     """Return the offers that hold on a day.
 
     Parameters
@@ -340,7 +342,7 @@ def offers(catalog: Catalog, numbers: Sequence[str], on: date) -> dict[str, tupl
     numbers
         Exact numbers.
     on
-        The day.
+        The day; every offer, past and to come, if ``None``.
 
     Returns
     -------
@@ -422,7 +424,7 @@ def checked_van(catalog: Catalog, van: str) -> str:
 
 
 def stocks(
-    catalog: Catalog, numbers: Sequence[str], van: str, on: date | None = None
+    catalog: Catalog, numbers: Sequence[str], van: str, prices: Mapping[str, Sequence[Offer]]
 ) -> dict[str, Stock]:
     """Return where several parts are.
 
@@ -434,8 +436,8 @@ def stocks(
         Exact numbers.
     van
         The van to look on; empty for none.
-    on
-        The day on which an order would be placed; any day if ``None``.
+    prices
+        The offers by which a part could be ordered.
 
     Returns
     -------
@@ -443,11 +445,14 @@ def stocks(
     """
     if not numbers:
         return {}
-    asked = {"numbers": list(numbers), "van": van, "on": on}
-    return {
-        row["part"]: Stock(van=row["van"], branch=row["branch"], order_days=row["order_days"])
-        for row in catalog.rows("stock", asked)
-    }
+    rows = catalog.rows("stock", {"numbers": list(numbers), "van": van})
+    pieces = {row["part"]: (row["van"], row["branch"]) for row in rows}
+    found = {}
+    for number in numbers:
+        on_van, at_branch = pieces.get(number, (0, 0))
+        days = min((offer.order_days for offer in prices.get(number, ())), default=None)
+        found[number] = Stock(van=on_van, branch=at_branch, order_days=days)
+    return found
 
 
 def stock(catalog: Catalog, number: str, van: str) -> Stock:
@@ -474,7 +479,9 @@ def stock(catalog: Catalog, number: str, van: str) -> Stock:
         If it knows no such van.
     """
     held = part(catalog, number)
-    return stocks(catalog, [held.number], checked_van(catalog, van))[held.number]
+    numbers = [held.number]
+    every = offers(catalog, numbers, None)
+    return stocks(catalog, numbers, checked_van(catalog, van), every)[held.number]
 
 
 def _with_features(catalog: Catalog, rows: Sequence[dict[str, Any]]) -> list[Part]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from estimator.heater import Household, RatingPlate, Site
 
 KINDS = ("standard", "high_efficiency", "condensing", "instantaneous", "heat_pump", "electric")
-SAME_INPUT = 1.1
+SAME_INPUT = 1.15
 """Up to this times the old input [1] the gas line in place is taken to be enough; common
 practice, no source."""
 

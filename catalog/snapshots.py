@@ -35,7 +35,7 @@ _SETTINGS: Final = {
     "autoload_known_extensions": "false",
     "enable_external_access": "false",
     "lock_configuration": "true",
-    "threads": "2",
+    "threads": "1",
 }
 
 
