@@ -186,7 +186,7 @@ def _numbers(cells: Any, count: int, column: Column, reasons: _Reasons) -> Float
         wrong |= ~np.isnan(values) & (values != np.rint(values))
 
     def say(at: int) -> str:
-        hint = "a number written with a point, not a comma; " if _is_comma(cells[at]) else ""
+        hint = "written with a point, not a comma: " if _is_comma(cells[at]) else ""
         return f"{column.name} is {_shown(cells[at])}; it must be {hint}{column.must_be}"
 
     reasons.add(wrong, say)

@@ -57,8 +57,8 @@ class Column:
             return "yes or no"
         if self.kind == "date":
             return "a date, year first, such as 2019-05-31, not before 1950"
-        low = f"above {self.low:g}" if self.open_low else f"from {self.low:g}"
-        high = f"below {self.high:g}" if self.open_high else f"to {self.high:g}"
+        low = f"above {self.low:,.10g}" if self.open_low else f"from {self.low:,.10g}"
+        high = f"below {self.high:,.10g}" if self.open_high else f"to {self.high:,.10g}"
         return f"a {'whole ' if self.kind == 'whole' else ''}number {low} {high}"
 
 
