@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from app.screens import blocks
+from app.screens import marks
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -36,8 +36,10 @@ def seed(key: str, value: Any) -> None:
 
 def beside(field: Field) -> str:
     """Return what stands beside a field: its word, what is assumed, its limit, its problem."""
-    said = [blocks.tag(field.word, field.tone)] if field.word else []
-    said += [blocks.tag(f"assumed: {field.assumed}")] if field.assumed else []
+    said = [marks.tag(field.word, field.tone)] if field.word else []
+    if field.required and field.value in (None, "") and not field.problem:
+        said.append(marks.tag("needed", "check"))
+    said += [marks.tag(f"assumed: {field.assumed}")] if field.assumed else []
     said += [f'<span class="hint">{escape(field.hint)}</span>'] if field.hint else []
     if field.problem:
         said.append(f'<span class="problem" role="alert">{escape(field.problem)}</span>')

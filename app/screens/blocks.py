@@ -1,4 +1,4 @@
-"""Pieces that are only read: cards, notes, tags. All text is escaped."""
+"""Cards, headings and lines on the page. All text is escaped."""
 
 from __future__ import annotations
 
@@ -8,11 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from streamlit.delta_generator import DeltaGenerator
-
-SIGNS = {"good": "✓", "check": "!", "stop": "■", "plain": "·"}
 
 
 def card(key: str) -> DeltaGenerator:
@@ -20,42 +16,24 @@ def card(key: str) -> DeltaGenerator:
     return st.container(border=True, key=key, gap="xsmall")
 
 
+def write(markup: str) -> None:
+    """Lay out markup made here; nothing where there is none."""
+    if markup:
+        st.html(markup)
+
+
 def title(text: str, under: str = "") -> None:
     """Write the heading of the screen."""
     below = f'<p class="under">{escape(under)}</p>' if under else ""
-    st.html(f'<h1 class="title">{escape(text)}</h1>{below}')
+    write(f'<h1 class="title">{escape(text)}</h1>{below}')
 
 
 def heading(text: str, under: str = "") -> None:
     """Write the heading of a card."""
     below = f'<p class="under">{escape(under)}</p>' if under else ""
-    st.html(f'<h2 class="heading">{escape(text)}</h2>{below}')
+    write(f'<h2 class="heading">{escape(text)}</h2>{below}')
 
 
 def small(text: str) -> None:
     """Write a line of lesser weight."""
-    st.html(f'<p class="under">{escape(text)}</p>')
-
-
-def tag(text: str, tone: str = "plain") -> str:
-    """Return a word in a small frame; its sign tells the tone beside the color."""
-    sign = "" if tone == "plain" else f'<b aria-hidden="true">{SIGNS[tone]}</b> '
-    return f'<span class="tag {tone}">{sign}{escape(text)}</span>'
-
-
-def items(texts: Iterable[str], kind: str = "plain-list") -> str:
-    """Return a list of sentences."""
-    rows = "".join(f"<li>{escape(text)}</li>" for text in texts)
-    return f'<ul class="{kind}">{rows}</ul>' if rows else ""
-
-
-def more(label: str, inside: str) -> str:
-    """Return what opens on a tap; `inside` is markup made here."""
-    return f"<details><summary>{escape(label)}</summary>{inside}</details>" if inside else ""
-
-
-def note(text: str, tone: str, head: str = "") -> str:
-    """Return a note in its tone, with a bold head."""
-    bold = f"<strong>{escape(head)}</strong> " if head else ""
-    sign = f'<b class="sign" aria-hidden="true">{SIGNS[tone]}</b>'
-    return f'<div class="note {tone}">{sign}<div>{bold}{escape(text)}</div></div>'
+    write(f'<p class="under">{escape(text)}</p>')

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from app import session
-from app.screens import answers, widgets
+from app.screens import answers, blocks, widgets
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,13 +32,12 @@ def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
         widgets.draw(field, bound)
         beside = answers.beside(field)
         if beside:
-            st.html(f'<div class="beside">{beside}</div>')
+            blocks.write(f'<div class="beside">{beside}</div>')
         return
     with st.container(key=f"row-{key}"):
         words, answer = st.columns([3, 2], wrap=False, vertical_alignment="center")
         with words:
-            needed = " *" if field.required and field.value is None else ""
-            st.html(f'<p class="asked">{escape(field.name + needed)}</p>{answers.beside(field)}')
+            blocks.write(f'<p class="asked">{escape(field.name)}</p>{answers.beside(field)}')
         with answer:
             widgets.draw(field, {**bound, "label_visibility": "collapsed"})
 

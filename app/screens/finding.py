@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, fields
+from app.screens import blocks, fields, marks
 
 if TYPE_CHECKING:
     from app.views.finding import FindingView, GradeShown
@@ -17,7 +17,7 @@ def show(view: FindingView, draft_id: str) -> None:
     """Lay out the finding; a stop stands above everything."""
     blocks.title("Finding")
     for stop in view.stops:
-        st.html(blocks.note(stop.what_to_do, "stop", stop.why))
+        blocks.write(marks.note(stop.what_to_do, "stop", stop.why))
     with st.expander(
         f"**{view.hazards.title}**  \n{view.hazards.summary}",
         expanded=any(field.value for field in view.hazards.fields),
@@ -30,7 +30,7 @@ def show(view: FindingView, draft_id: str) -> None:
         if view.plain:
             blocks.small(view.plain)
         if view.grade:
-            st.html(_grade(view.grade))
+            blocks.write(_grade(view.grade))
         if view.remedy:
             fields.show(view.remedy, draft_id)
     if view.telling:
@@ -40,11 +40,11 @@ def show(view: FindingView, draft_id: str) -> None:
                 fields.show(field, draft_id)
     fields.show_card(view.other_readings, draft_id)
     for caution in view.cautions:
-        st.html(blocks.note(caution, "check"))
+        blocks.write(marks.note(caution, "check"))
 
 
 def _grade(grade: GradeShown) -> str:
-    against = blocks.items(grade.contradicting, "checks")
+    against = marks.items(grade.contradicting, "checks")
     settle = f'<p class="under">{escape(grade.settle_next)}</p>' if grade.settle_next else ""
-    word = f"<p>{blocks.tag(grade.word, grade.tone)} {escape(grade.sentence)}</p>"
-    return f'<div class="grade">{word}{blocks.items(grade.supporting)}{against}{settle}</div>'
+    word = f"<p>{marks.tag(grade.word, grade.tone)} {escape(grade.sentence)}</p>"
+    return f'<div class="grade">{word}{marks.items(grade.supporting)}{against}{settle}</div>'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from app.screens import blocks, prices
+from app.screens import marks, prices
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 def prices_of(view: CustomerView) -> str:
     """Return what is in each price, one tap away."""
     return "".join(
-        blocks.more(f"What is in the price: {side.label.lower()}", prices.table(side.prices))
+        marks.more(f"What is in the price: {side.label.lower()}", prices.table(side.prices))
         for side in (view.repair, view.replace)
         if side.prices
     )
@@ -31,15 +31,15 @@ def others(view: CustomerView) -> str:
 def _other(each: OtherReplacement) -> str:
     head = f"<h3>{escape(each.name)}</h3>"
     if not each.open:
-        return f"{head}{blocks.tag('Closed', 'stop')}<p>{escape(each.closed_reason or '')}</p>"
+        return f"{head}{marks.tag('Closed', 'stop')}<p>{escape(each.closed_reason or '')}</p>"
     said = f"{each.you_pay} today · {each.per_month} per month · {each.energy} a year"
-    return f"{head}<p>{escape(said)}</p>{blocks.items(each.checks, 'checks')}"
+    return f"{head}<p>{escape(said)}</p>{marks.items(each.checks, 'checks')}"
 
 
 def facts(view: CustomerView) -> str:
     """Return the facts, each marked where it was assumed."""
     rows = "".join(
-        f'<tr><th scope="row">{escape(fact.label)} {blocks.tag("assumed") if fact.assumed else ""}'
+        f'<tr><th scope="row">{escape(fact.label)} {marks.tag("assumed") if fact.assumed else ""}'
         f'<small>{escape(fact.note)}</small></th><td class="sum">{escape(fact.value)}</td></tr>'
         for fact in view.facts
     )

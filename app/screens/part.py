@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, fields, part_card
+from app.screens import blocks, fields, marks, part_card
 
 if TYPE_CHECKING:
     from app.views.part import PartView
@@ -22,14 +22,14 @@ def show(view: PartView, draft_id: str) -> None:
     """Lay out the parts that fit as cards; the rejected are one tap away."""
     blocks.title("Part", view.remedy)
     if view.no_part_needed:
-        st.html(blocks.note("Go on to the price.", "good", view.no_part_needed))
+        blocks.write(marks.note("Go on to the price.", "good", view.no_part_needed))
     if view.closed_reason:
-        st.html(blocks.note(view.closed_reason, "stop", "No part that fits."))
+        blocks.write(marks.note(view.closed_reason, "stop", "No part that fits."))
     for card in view.cards:
         with st.container(
             border=True, key=f"part-{'taken' if card.chosen else 'open'}-{card.number}"
         ):
-            st.html(part_card.card(card))
+            blocks.write(part_card.card(card))
             if not card.chosen:
                 st.button(
                     f"Take {card.number}",
@@ -38,7 +38,7 @@ def show(view: PartView, draft_id: str) -> None:
                     args=(card.number,),
                     width="stretch",
                 )
-    st.html(part_card.near_misses(view.rejected))
+    blocks.write(part_card.near_misses(view.rejected))
     if view.old_part:
         given = [field for field in view.old_part if field.value is not None]
         with st.expander(

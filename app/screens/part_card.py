@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from app.screens import blocks
+from app.screens import marks
 
 if TYPE_CHECKING:
     from app.views.part import Besides, PartCard, RejectedPart
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 def card(card: PartCard) -> str:
     """Return a part that fits: number, price, where it is, what to check, why it fits."""
-    tags = blocks.tag(card.fit_word, card.fit_tone) + blocks.tag(card.where, card.where_tone)
+    tags = marks.tag(card.fit_word, card.fit_tone) + marks.tag(card.where, card.where_tone)
     taken = (
         f'<p class="taken">✓ {"Best fit, taken" if card.best else "Taken"}</p>'
         if card.chosen
@@ -23,13 +23,13 @@ def card(card: PartCard) -> str:
     return (
         f'{taken}<div class="part"><h2 class="heading">{escape(card.number)}</h2>'
         f'<span class="figure">{card.price}</span></div><p>{escape(card.description)}</p>'
-        f'<p class="tags">{tags}</p>{blocks.items(card.check_these, "checks")}'
+        f'<p class="tags">{tags}</p>{marks.items(card.check_these, "checks")}'
         + (
             f'<p class="under">Besides it:</p><ul class="plain-list">{besides}</ul>'
             if besides
             else ""
         )
-        + blocks.more("Why it fits", blocks.items(card.reasons))
+        + marks.more("Why it fits", marks.items(card.reasons))
     )
 
 
@@ -41,7 +41,7 @@ def near_misses(parts: tuple[RejectedPart, ...]) -> str:
     """Return the parts that do not fit, one tap away, each with why not."""
     rows = "".join(
         f'<div class="path"><h3>{escape(each.number)}</h3>'
-        f"<p>{escape(each.description)}</p>{blocks.items(each.why, 'checks')}</div>"
+        f"<p>{escape(each.description)}</p>{marks.items(each.why, 'checks')}</div>"
         for each in parts
     )
-    return blocks.more(f"Near misses, and why they do not fit ({len(parts)})", rows)
+    return marks.more(f"Near misses, and why they do not fit ({len(parts)})", rows)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from app.screens import blocks
+from app.screens import marks
 
 if TYPE_CHECKING:
     from app.views.customer_prices import PriceTable
@@ -36,15 +36,15 @@ def _small(quantity: str, unit_price: str, note: str) -> str:
 def path(row: PathRow) -> str:
     """Return one path as a block of figures."""
     if not row.open:
-        closed = blocks.tag("Closed", "stop")
+        closed = marks.tag("Closed", "stop")
         reason = f"<p>{escape(row.closed_reason)}</p>"
         return f'<div class="path closed"><h3>{escape(row.name)} {closed}</h3>{reason}</div>'
     figures = (("Today", row.today), ("Per month", row.per_month), ("In all", row.over_study))
     cells = "".join(f"<div><dt>{name}</dt><dd>{escape(sum_)}</dd></div>" for name, sum_ in figures)
     energy = f'<p class="under">Energy {escape(row.energy)}</p>' if row.energy else ""
-    checks = blocks.items(row.checks, "checks")
-    lines = blocks.more("Price, line by line", table(row.prices)) if row.prices else ""
-    more = blocks.more("Measures against repairing", pairs(row.measures))
+    checks = marks.items(row.checks, "checks")
+    lines = marks.more("Price, line by line", table(row.prices)) if row.prices else ""
+    more = marks.more("Measures against repairing", pairs(row.measures))
     head = f'<div class="path"><h3>{escape(row.name)}</h3><dl>{cells}</dl>'
     return f"{head}{energy}{checks}{lines}{more}</div>"
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import blocks
+from app.screens import blocks, marks
 from app.views.rates import sheet_of
 
 if TYPE_CHECKING:
@@ -29,12 +29,12 @@ def show(view: RatesView, form: str) -> None:
     with blocks.card("card-publish"):
         blocks.heading("Publish")
         if said := st.session_state.pop("published", None):
-            st.html(blocks.note("The next quote follows it.", "good", said))
-        changes = blocks.items(view.changes) or '<p class="under">Nothing is changed yet.</p>'
-        st.html(changes + "".join(blocks.note(fault, "stop") for fault in view.faults))
+            blocks.write(marks.note("The next quote follows it.", "good", said))
+        changes = marks.items(view.changes) or '<p class="under">Nothing is changed yet.</p>'
+        blocks.write(changes + "".join(marks.note(fault, "stop") for fault in view.faults))
         st.date_input("Holds from", "today", key="holds-from", format="YYYY-MM-DD")
         if view.later:
-            st.html(blocks.note(view.later, "check"))
+            blocks.write(marks.note(view.later, "check"))
         st.text_input("Published by", key="published-by", max_chars=200)
         st.button(
             "Publish this rate sheet",

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import blocks, customer
+from app.screens import blocks, customer, marks
 from app.views.quotes import build_quotes_view
 
 if TYPE_CHECKING:
@@ -21,10 +21,10 @@ def show_page() -> None:
         rows = build_quotes_view(actions.quotes(session.shop()), session.today())
         blocks.title("Quotes", "Issued quotes do not change.")
         if not rows:
-            st.html(blocks.note("A visit ends with one.", "plain", "No quote is issued yet."))
+            blocks.write(marks.note("A visit ends with one.", "plain", "No quote is issued yet."))
         for row in rows:
             with st.container(border=True, key=f"quote-{row.number}"):
-                st.html(_row(row))
+                blocks.write(_row(row))
                 open_it, pdf = st.columns(2, wrap=False)
                 with open_it:
                     st.link_button("Open", f"?quote={row.number}", width="stretch")
@@ -40,7 +40,7 @@ def _row(row: QuoteRow) -> str:
         f'<h2 class="heading">{escape(row.customer)}</h2>'
         f'<p class="under">{escape(" · ".join(t for t in (row.number, row.revision) if t))}</p>'
         f'<div class="path"><dl>{cells}</dl></div><p class="tags">'
-        f"{blocks.tag(row.verdict, row.verdict_tone)}{blocks.tag(row.holds, tone)}</p>"
+        f"{marks.tag(row.verdict, row.verdict_tone)}{marks.tag(row.holds, tone)}</p>"
         f'<p class="under">{escape(row.about)}</p>'
     )
 

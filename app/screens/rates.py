@@ -56,4 +56,4 @@ def _parts(view: RatesView) -> None:
             more.button("Add a band", on_click=_band, args=(1,), key="band-more", width="stretch")
             fewer.button("One band less", on_click=_band, args=(-1,), key="band-less",
                          disabled=view.bands < 2, width="stretch")  # fmt: skip
-        st.html(prices.pairs(view.samples))
+        blocks.write(prices.pairs(view.samples))

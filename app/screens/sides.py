@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from app.screens import blocks
+from app.screens import marks
 from app.views.customer_words import LABELS
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ def table(view: CustomerView) -> str:
         _row(pair, lambda side: _figure("your_price", _after(side), "figure")),
         _row(pair, lambda side: _figure("per_month", side.per_month, "figure minor")),
         _row(pair, lambda side: _figure("over_study", side.over_study, "figure minor")),
-        _row(pair, lambda side: blocks.items(side.buys) + blocks.items(side.checks, "checks")),
+        _row(pair, lambda side: marks.items(side.buys) + marks.items(side.checks, "checks")),
     )
     means = f'<p class="under">{escape(view.monthly_means)}</p>'
     return f'<table class="sides"><thead><tr>{heads}</tr></thead>{"".join(rows)}</table>{means}'
@@ -38,7 +38,7 @@ def _row(pair: tuple[Side, Side], cell: Callable[[Side], str]) -> str:
 
 def _closed(side: Side) -> str:
     reason = f"<p>{escape(side.closed_reason or '')}</p>"
-    return "" if side.open else f"<br>{blocks.tag('Closed', 'stop')}{reason}"
+    return "" if side.open else f"<br>{marks.tag('Closed', 'stop')}{reason}"
 
 
 def _after(side: Side) -> str | None:
@@ -46,5 +46,6 @@ def _after(side: Side) -> str | None:
 
 
 def _figure(label: str, value: str | None, kind: str) -> str:
-    said = f"<small>{LABELS.get(label, 'In all')}</small><span class='{kind}'>{escape(value or '')}</span>"
+    name = LABELS.get(label, "In all")
+    said = f'<small>{name}</small><span class="{kind}">{escape(value or "")}</span>'
     return said if value else ""

@@ -36,11 +36,11 @@ def show(visits: tuple[OpenVisit, ...]) -> None:
         st.text_input("Your name", key="person", max_chars=200, autocomplete="name")
         st.button("Start a visit", type="primary", on_click=_start, width="stretch", key="start")
     if visits:
-        st.html('<h2 class="heading">Under way</h2>')
+        blocks.write('<h2 class="heading">Under way</h2>')
     for visit in visits:
         with st.container(border=True, key=f"card-{visit.draft_id}"):
             about = f'<p>{escape(visit.about)}</p><p class="under">{escape(visit.left_at)}</p>'
-            st.html(f'<h3 class="heading">{escape(visit.title)}</h3>{about}')
+            blocks.write(f'<h3 class="heading">{escape(visit.title)}</h3>{about}')
             st.button(
                 "Go on with this visit",
                 key=f"resume-{visit.draft_id}",

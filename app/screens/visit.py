@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, finding, heater, part, price, show, start, trail, working
+from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
 from app.views.finding import build_finding_view
 from app.views.heater import build_heater_view, visit_day
 from app.views.price import build_price_view
@@ -26,6 +26,10 @@ def show_page() -> None:
         if issued:
             show.show_issued(issued)
         elif draft is None:
+            if "draft" in st.query_params:
+                st.warning(
+                    "That visit is no longer under way: it ended in a quote, or was put away."
+                )
             start.show(build_start_view(session.shop().ledger.drafts()))
         else:
             trail.show(draft.payload)
@@ -45,7 +49,7 @@ def _step(draft: Draft) -> None:
     elif missing := build_missing(payload):
         blocks.title(label_of_step(step))
         for each in missing:
-            st.html(blocks.note(each.sentence, "check", f"{label_of_step(each.step)}."))
+            blocks.write(marks.note(each.sentence, "check", f"{label_of_step(each.step)}."))
     elif step == "part":
         part.show(working.part_view(payload), draft.draft_id)
     elif step == "price":

@@ -24,7 +24,7 @@ def draw(field: Field, bound: dict[str, Any]) -> None:
     bound
         Key, callback and the like, given on to the widget.
     """
-    name = field.name + (" *" if field.required and field.value is None else "")
+    name = field.name
     values, said = [choice.value for choice in field.choices], answers.words_of(field.choices)
     if field.kind == "choice":
         st.segmented_control(name, values, format_func=said, width="stretch", **bound)

@@ -160,7 +160,8 @@ def with_unit(value: float, unit: str) -> str:
     """Write a number with its unit as it is spoken: $148/h, 65%, 40 gal."""
     number = formatting.number(value, 4, trim=True)
     if unit.startswith("$"):
-        return f"${number}{unit[1:]}"
+        minus = formatting.MINUS if value < 0 else ""
+        return f"{minus}${number.removeprefix(formatting.MINUS)}{unit[1:]}"
     return f"{number}%" if unit == "%" else f"{number} {unit}".strip()
 
 

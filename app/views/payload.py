@@ -77,6 +77,8 @@ def put(payload: Payload, path: str, value: Any) -> dict[str, Any]:
     drops the part picked for the old one.
     """
     changed = deepcopy(dict(payload))
+    if isinstance(value, float) and value.is_integer():
+        value = int(value)  # 40 as a person writes it, not 40.0
     _set(changed, path.split("."), value)
     if path.startswith("ui.made_"):
         _keep_date(changed, payload)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
     from estimator.rates import RateSheetVersion
 
+NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
 SAMPLE_COSTS: Final = (Decimal(10), Decimal(40), Decimal(120), Decimal(300))
 
 
@@ -243,10 +245,20 @@ def _answered(field: Field, form: Form, problems: Mapping[str, str]) -> Field:
         value = as_asked(value, field)
     keys = (field.path, _path_with_places(field.path))
     problem = next((problems[key] for key in keys if key in problems), "")
-    said = f"{field.label} {problem}." if problem else ""
+    said = f"{field.label} {_as_asked_in(problem, field)}." if problem else ""
     if field.required and value in (None, ""):
         said = f"{field.label} is needed."
     return replace(field, value=value, problem=said)
+
+
+def _as_asked_in(problem: str, field: Field) -> str:
+    """Say a problem with a number as the field asks for it: bare, and in percent."""
+    if field.kind not in ("number", "whole"):
+        return problem
+    bare = problem.replace('"', "")
+    if field.unit != "%":
+        return bare
+    return NUMBER.sub(lambda found: f"{Decimal(found[0]) * HUNDRED:f}%", bare)
 
 
 def _path_with_places(path: str) -> str:
