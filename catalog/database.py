@@ -116,6 +116,8 @@ def _write(source: Source, version: str, path: Path) -> None:
     settings: dict[str, str] = {
         "autoinstall_known_extensions": "false",
         "autoload_known_extensions": "false",
+        # Many small tables: at the usual block size most of the file would be empty.
+        "default_block_size": "16384",
     }
     try:
         with duckdb.connect(str(draft), config=dict(settings)) as connection:
