@@ -38,13 +38,13 @@ class PossibleFinding(_Frozen):
 class BeingWrong(_Frozen):
     """What each wrong attempt costs the customer besides the right repair.
 
-    `second_visit` [USD] is the charge for coming again; `restock` [USD] what is lost on a
-    part that goes back; `price_kept` [1] the share of the wrong repair's price that is not
-    given back. With the defaults a wrong attempt costs nothing.
+    `second_visit_price` [USD] is the charge for coming again; `restock_price` [USD] what is
+    lost on a part that goes back; `price_kept` [1] the share of the wrong repair's price
+    that is not given back. With the defaults a wrong attempt costs nothing.
     """
 
-    second_visit: Amount = 0.0
-    restock: Amount = 0.0
+    second_visit_price: Amount = 0.0
+    restock_price: Amount = 0.0
     price_kept: Annotated[float, Field(ge=0, le=1)] = 0.0
 
 
@@ -52,21 +52,21 @@ class DoubtfulRepair(_Frozen):
     """What a repair comes to when the finding is in doubt.
 
     `tried` are the findings in the order of their attempts, those dropped for a replacement
-    left out. `expected_lcc` [USD] is the expected life-cycle cost of setting out to repair;
-    `if_known` [USD] what it would be if the true finding were known beforehand, with the
-    cheaper path taken for each, and `cost_of_doubt` [USD] the difference, never below 0.
+    left out. `lcc` [USD] is the expected life-cycle cost of setting out to repair;
+    `lcc_if_known` [USD] what it would be if the true finding were known beforehand, with the
+    cheaper path taken for each, and `doubt_cost` [USD] the difference, never below 0.
     `chance_first_is_right` and `chance_replaced` [1]: that the first attempt mends it, and
-    that the heater is replaced after all. `dearest_repair` [USD] is the most that is paid
+    that the heater is replaced after all. `dearest_price` [USD] is the most that is paid
     before the heater runs or is given up.
     """
 
     tried: tuple[str, ...]
-    expected_lcc: float
-    if_known: float
-    cost_of_doubt: float
+    lcc: float
+    lcc_if_known: float
+    doubt_cost: float
     chance_first_is_right: float
     chance_replaced: float
-    dearest_repair: float
+    dearest_price: float
 
 
 class _Attempt(NamedTuple):
@@ -107,8 +107,8 @@ def doubtful_repair(
 
     Notes
     -----
-    One attempt a visit. A wrong attempt costs `second_visit`, `restock` and `price_kept` of
-    its price, and rules its finding out. The first attempt is always made, as it is what is
+    One attempt a visit. A wrong attempt costs `second_visit_price`, `restock_price` and
+    `price_kept` of its price, and rules its finding out. The first attempt is always made, as it is what is
     quoted; after each wrong one the cheaper of going on and replacing is taken, for the
     expected cost from there. When all that can be mended have been ruled out the heater is
     replaced. A finding is found right or wrong without error, and a wrong attempt does not
@@ -127,15 +127,15 @@ def doubtful_repair(
         left -= attempt.chance
     replaced = left if len(made) < len(findings) else 0.0
     expected += replaced * (spent + replace_lcc)
-    if_known = _if_known(findings, lcc_after_repair, replace_lcc)
+    lcc_if_known = _lcc_if_known(findings, lcc_after_repair, replace_lcc)
     return DoubtfulRepair(
         tried=tuple(attempt.name for attempt in made),
-        expected_lcc=expected,
-        if_known=if_known,
-        cost_of_doubt=expected - if_known,
+        lcc=expected,
+        lcc_if_known=lcc_if_known,
+        doubt_cost=expected - lcc_if_known,
         chance_first_is_right=made[0].chance,
         chance_replaced=replaced,
-        dearest_repair=max(dearest, spent) if replaced else dearest,
+        dearest_price=max(dearest, spent) if replaced else dearest,
     )
 
 
@@ -193,7 +193,7 @@ def _check(findings: Sequence[PossibleFinding]) -> None:
 
 
 def _wrong_cost(price: float, wrong: BeingWrong) -> float:
-    return wrong.second_visit + wrong.restock + wrong.price_kept * price
+    return wrong.second_visit_price + wrong.restock_price + wrong.price_kept * price
 
 
 def _attempts(findings: Sequence[PossibleFinding], wrong: BeingWrong) -> list[_Attempt]:
@@ -225,7 +225,7 @@ def _go_on(attempts: Sequence[_Attempt], lcc_after_repair: float, replace_lcc: f
     return go_on[::-1]
 
 
-def _if_known(
+def _lcc_if_known(
     findings: Sequence[PossibleFinding], lcc_after_repair: float, replace_lcc: float
 ) -> float:
     """Return the expected cost when the true finding is known: mended, or replaced at once."""

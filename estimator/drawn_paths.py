@@ -107,8 +107,12 @@ def chance_of(
     The futures.
     """
     years = horizon.years
-    fuel = fuel_price_paths(stream(seed, Stream.FUEL_PRICE), spread.fuel_price, years, draws)
-    drawn = mean_one_factor(stream(seed, Stream.HOT_WATER_DRAW), spread.hot_water_draw, draws)
+    fuel = fuel_price_paths(
+        stream(seed, Stream.FUEL_PRICE), spread.fuel_price_deviation, years, draws
+    )
+    drawn = mean_one_factor(
+        stream(seed, Stream.HOT_WATER_DRAW), spread.hot_water_draw_deviation, draws
+    )
     on_energy = 1.0 + spread.energy_with_draw * (drawn - 1.0)
     repairs = None
     if spread.later_repairs:
@@ -119,7 +123,9 @@ def chance_of(
         draws=draws,
         luck=Luck(stream(seed, Stream.LIVES), draws),
         energy=on_energy if fuel is None else np.multiply(fuel, on_energy, out=fuel),
-        price=mean_one_factor(stream(seed, Stream.INSTALLED_PRICE), spread.installed_price, draws),
+        price=mean_one_factor(
+            stream(seed, Stream.INSTALLED_PRICE), spread.installed_price_deviation, draws
+        ),
         repairs=repairs,
     )
 

@@ -35,12 +35,12 @@ class Spread(BaseModel):
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
-    fuel_price: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = Field(
+    fuel_price_deviation: Annotated[float, Field(ge=0, le=1, allow_inf_nan=False)] = Field(
         default=0.08,
         description="standard deviation of one year's change in the price of energy, over that "
         f"price; the changes add up [1]; {COMMON_PRACTICE}",
     )
-    hot_water_draw: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False)] = Field(
+    hot_water_draw_deviation: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False)] = Field(
         default=0.20,
         description="standard deviation of the hot water that this household draws, over the "
         f"draw assumed [1]; {COMMON_PRACTICE}",
@@ -50,7 +50,7 @@ class Spread(BaseModel):
         description="share of a heater's energy that goes up and down with the draw, the rest "
         f"is standby loss [1]; {COMMON_PRACTICE}",
     )
-    installed_price: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False)] = Field(
+    installed_price_deviation: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False)] = Field(
         default=0.15,
         description="standard deviation of the price of a heater bought later, over the price "
         f"expected; today's prices are quoted and firm [1]; {COMMON_PRACTICE}",
@@ -62,7 +62,12 @@ class Spread(BaseModel):
     )
 
 
-LIVES_ALONE = Spread(fuel_price=0, hot_water_draw=0, installed_price=0, later_repairs=False)
+LIVES_ALONE = Spread(
+    fuel_price_deviation=0,
+    hot_water_draw_deviation=0,
+    installed_price_deviation=0,
+    later_repairs=False,
+)
 """Nothing but lives by chance."""
 
 

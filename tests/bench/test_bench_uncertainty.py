@@ -59,14 +59,14 @@ def year_by_year(spread, draws, seed):
     Returns mean and standard error of each path, repair first; works out the same bands.
     """
     random = np.random.default_rng(seed)
-    variance = np.log1p(spread.fuel_price**2)
+    variance = np.log1p(spread.fuel_price_deviation**2)
     steps = random.normal(-variance / 2, np.sqrt(variance), (draws, YEARS))
     fuel = np.exp(np.cumsum(steps, axis=1))
-    wet = np.log1p(spread.hot_water_draw**2)
+    wet = np.log1p(spread.hot_water_draw_deviation**2)
     energy_factor = 1 + spread.energy_with_draw * (
         random.lognormal(-wet / 2, np.sqrt(wet), draws) - 1
     )
-    dear = np.log1p(spread.installed_price**2)
+    dear = np.log1p(spread.installed_price_deviation**2)
     price = random.lognormal(-dear / 2, np.sqrt(dear), draws)
     luck = random.random((draws, YEARS))
     found = []

@@ -59,9 +59,15 @@ def plain_costs(kept, challengers, terms, spread, draws, seed):
     years = terms.years
     lives = stream(seed, Stream.LIVES)
     luck = [lives.random(draws) for _ in range(years + 3)]
-    fuel = fuel_price_paths(stream(seed, Stream.FUEL_PRICE), spread.fuel_price, years, draws)
-    drawn = mean_one_factor(stream(seed, Stream.HOT_WATER_DRAW), spread.hot_water_draw, draws)
-    price = mean_one_factor(stream(seed, Stream.INSTALLED_PRICE), spread.installed_price, draws)
+    fuel = fuel_price_paths(
+        stream(seed, Stream.FUEL_PRICE), spread.fuel_price_deviation, years, draws
+    )
+    drawn = mean_one_factor(
+        stream(seed, Stream.HOT_WATER_DRAW), spread.hot_water_draw_deviation, draws
+    )
+    price = mean_one_factor(
+        stream(seed, Stream.INSTALLED_PRICE), spread.installed_price_deviation, draws
+    )
     highest = max(each.later_repairs_per_year for each in (kept, *challengers))
     repairs = repairs_to_come(stream(seed, Stream.LATER_REPAIRS), highest, years, draws)
     marks = {}
@@ -110,7 +116,9 @@ def plain_costs(kept, challengers, terms, spread, draws, seed):
     ids=["plain", "aging-short-lives", "one-year"],
 )
 def test_every_future_against_a_plain_loop(terms, kept):
-    spread = Spread(fuel_price=0.1, hot_water_draw=0.3, installed_price=0.2)
+    spread = Spread(
+        fuel_price_deviation=0.1, hot_water_draw_deviation=0.3, installed_price_deviation=0.2
+    )
     challengers = [
         unit(life=SHORT if terms.aging else TANK, later_repairs_per_year=0.5),
         unit(name="dear", installed_price=4000.0, energy_cost_per_year=240.0, incentives=100.0),
@@ -147,9 +155,11 @@ def test_a_spread_turned_on_leaves_the_lives_as_they_were():
         each.model_copy(update={"energy_cost_per_year": 0.0}) for each in (defender(), unit())
     )
     alone = draw_futures(kept, [new], TERMS, LIVES_ALONE, draws=500)
-    fuel = LIVES_ALONE.model_copy(update={"fuel_price": 0.3, "hot_water_draw": 0.3})
+    fuel = LIVES_ALONE.model_copy(
+        update={"fuel_price_deviation": 0.3, "hot_water_draw_deviation": 0.3}
+    )
     assert draw_futures(kept, [new], TERMS, fuel, draws=500).repair == alone.repair
-    price = LIVES_ALONE.model_copy(update={"installed_price": 0.3})
+    price = LIVES_ALONE.model_copy(update={"installed_price_deviation": 0.3})
     assert draw_futures(kept, [new], TERMS, price, draws=500).repair != alone.repair
 
 
@@ -181,8 +191,8 @@ def test_a_wider_spread_widens_the_band_of_each_path():
         return lcc.high - lcc.low
 
     alone = width()
-    assert width(fuel_price=0.2) > 1.05 * alone
-    assert width(hot_water_draw=0.4) > 1.05 * alone
+    assert width(fuel_price_deviation=0.2) > 1.05 * alone
+    assert width(hot_water_draw_deviation=0.4) > 1.05 * alone
 
 
 def test_chance_is_given_against_the_cheapest_challenger():
