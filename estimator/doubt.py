@@ -108,11 +108,11 @@ def doubtful_repair(
     Notes
     -----
     One attempt a visit. A wrong attempt costs `second_visit_price`, `restock_price` and
-    `price_kept` of its price, and rules its finding out. The first attempt is always made, as it is what is
-    quoted; after each wrong one the cheaper of going on and replacing is taken, for the
-    expected cost from there. When all that can be mended have been ruled out the heater is
-    replaced. A finding is found right or wrong without error, and a wrong attempt does not
-    harm the heater or change its life.
+    `price_kept` of its price, and rules its finding out. The first attempt is always made,
+    as it is what is quoted; after each wrong one the cheaper of going on and replacing is
+    taken, for the expected cost from there. When all that can be mended have been ruled out
+    the heater is replaced. A finding is found right or wrong without error, and a wrong
+    attempt does not harm the heater or change its life.
     """
     _check(findings)
     wrong = wrong or BeingWrong()

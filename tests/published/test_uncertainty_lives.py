@@ -1,4 +1,4 @@
-"""Drawn lives, repairs and prices against the distributions of scipy.
+"""Drawn lives, repairs and prices against the distributions of scipy, and draw against WHAM.
 
 Source of every expected distribution: scipy.stats (weibull_min, poisson, lognorm). The
 seeds are fixed. A probability below 0.001 refuses; each test also shows that a wrong
@@ -10,6 +10,7 @@ import pytest
 from scipy import stats
 
 from estimator.draws import (
+    Spread,
     Stream,
     fuel_price_paths,
     mean_one_factor,
@@ -18,6 +19,7 @@ from estimator.draws import (
     years_lived,
 )
 from estimator.survival import LifeDistribution, conditional_survival
+from estimator.wham import storage_btu_per_day
 
 DRAWS = 10_000
 REFUSED = 0.001
@@ -116,3 +118,18 @@ def test_changes_of_the_fuel_price_do_not_depend_on_each_other():
     changes = np.diff(paths, axis=0)
     correlation = np.corrcoef(changes)[np.triu_indices(12, 1)]
     assert np.max(np.abs(correlation)) * np.sqrt(DRAWS) < 4.0
+
+
+@pytest.mark.parametrize("gallons_per_day", [40.0, 55.0, 70.0])
+def test_share_of_energy_that_goes_with_the_draw_against_wham(gallons_per_day):
+    """Source: WHAM (Lutz et al., ACEEE 1998), 40 gal tank of EF .59, RE .76, 38,000 Btu/h.
+
+    Its energy is a straight line in the draw; the default share is common practice and
+    must lie within a tenth of the line's own share at usual draws.
+    """
+
+    def energy(draw):
+        return storage_btu_per_day(10.2232, 0.76, 38_000.0, draw)
+
+    share = (energy(2 * gallons_per_day) - energy(gallons_per_day)) / energy(gallons_per_day)
+    assert Spread().energy_with_draw == pytest.approx(share, abs=0.1)
