@@ -12,7 +12,7 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from estimator.case import Case
+from estimator.case import Case, StudyBasis
 from estimator.findings import FINDINGS, Finding, Hazards, Readings, Remedy
 from estimator.heater import Household, RatingPlate, Site
 from estimator.money import Share
@@ -49,7 +49,8 @@ class OldPart(_Section):
 class Work(_Section):
     """The finding, the remedy chosen, and how the job is to be priced.
 
-    `part_number` picks a part outright; without it the best that fits is taken.
+    `part_number` picks a part outright; without it the best that fits is taken. `years` is the
+    study period [yr]; without it `study` says what sets it.
     """
 
     finding: Finding
@@ -59,6 +60,7 @@ class Work(_Section):
     plan_member: bool = False
     discount: Share = Decimal(0)
     years: Annotated[int, Field(ge=1, le=40)] | None = None
+    study: StudyBasis = StudyBasis.CUSTOMER
 
     @model_validator(mode="after")
     def _remedy_is_for_the_finding(self) -> Work:
@@ -111,4 +113,5 @@ class Visit(_Section):
             plan_member=work.plan_member,
             discount=work.discount,
             years=work.years,
+            study=work.study,
         )

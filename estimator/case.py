@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from enum import StrEnum
 from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -12,12 +13,23 @@ from estimator.heater import Household, RatingPlate, Site
 from estimator.money import Share
 
 
+class StudyBasis(StrEnum):
+    """What sets the study period where no number of years is given.
+
+    `customer` is as long as the customer stays, where he says it, else the life of a new
+    heater; the other two hold whatever he says.
+    """
+
+    CUSTOMER = "customer"
+    CHALLENGER_LIFE = "challenger_life"
+    REMAINING_LIFE = "remaining_life"
+
+
 class Case(BaseModel):
     """What the technician found: heater, place, household, finding, remedy, readings.
 
     Only what changes the answer is in it; names of people are kept elsewhere. `years` is
-    the study period [yr]; where it is ``None`` the household's years in the house, else
-    the mean life of a like-for-like heater.
+    the study period [yr]; where it is ``None``, `study` says what sets it.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -33,3 +45,4 @@ class Case(BaseModel):
     plan_member: bool = False
     discount: Share = Decimal(0)
     years: Annotated[int, Field(ge=1, le=40)] | None = None
+    study: StudyBasis = StudyBasis.CUSTOMER

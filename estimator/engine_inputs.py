@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import NamedTuple
 
-from estimator.case import Case
+from estimator.case import Case, StudyBasis
 from estimator.cautions import Caution
 from estimator.efficiency import Rating, rating_of
 from estimator.energy import (
@@ -21,7 +21,7 @@ from estimator.money import to_float
 from estimator.price_outlook import flat_indices, price_index_cautions, price_indices
 from estimator.rates import Economics, RateSheet, UnitUpkeep
 from estimator.supply import ReplacementHeater
-from estimator.survival import DEFAULT_LIVES, LifeDistribution, mean_life
+from estimator.survival import DEFAULT_LIVES, LifeDistribution, mean_life, mean_life_left
 
 LONGEST_STUDY_YEARS = 40
 
@@ -119,23 +119,36 @@ def life_of(heater_class: HeaterClass, economics: Economics) -> LifeDistribution
     return economics.lives.get(heater_class, DEFAULT_LIVES[heater_class])
 
 
-def study_years(case: Case, rates: RateSheet) -> int:
+def study_years(case: Case, rates: RateSheet, on: date) -> int:
     """Return the study period.
 
     Parameters
     ----------
     case
-        Where it names the years, or the household says how long it stays, those hold.
+        Where it names the years those hold; else its `study` says what sets them.
     rates
-        The rate sheet, for the mean life of a new heater of the same class.
+        The rate sheet, for the lives of heaters.
+    on
+        The day of the visit, for the age of the heater in place.
 
     Returns
     -------
-    The study period [yr], from 1 to 40.
+    The study period [yr], from 1 to 40: the years given, the customer's years in the house,
+    the mean life of a new heater of the same class, or the mean life left in the one in
+    place, rounded to whole years.
     """
-    given = case.years or case.household.years_in_house
-    mean = mean_life(life_of(HeaterClass.GAS_STORAGE, rates.economics))
-    return given or min(LONGEST_STUDY_YEARS, max(1, round(mean)))
+    life = life_of(HeaterClass.GAS_STORAGE, rates.economics)
+    if case.years is not None:
+        return case.years
+    if case.study is StudyBasis.REMAINING_LIFE:
+        return _whole_years(mean_life_left(life, case.heater.age_years(on)))
+    if case.study is StudyBasis.CUSTOMER and case.household.years_in_house is not None:
+        return case.household.years_in_house
+    return _whole_years(mean_life(life))
+
+
+def _whole_years(years: float) -> int:
+    return min(LONGEST_STUDY_YEARS, max(1, round(years)))
 
 
 def engine_terms(rates: RateSheet, years: int) -> Terms:

@@ -102,7 +102,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             "Add one that suits this heater to the catalog's sources and build it again.",
         )
     in_place = heater_in_place(case, rates, on)
-    years = study_years(case, rates)
+    years = study_years(case, rates, on)
     terms = engine_terms(rates, years)
     stops = stops_for(
         case.finding,

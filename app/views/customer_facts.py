@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views import customer_words as words
+from estimator.case import StudyBasis
 from estimator.evidence import Support
 from estimator.heater import Fuel
 
@@ -148,6 +149,10 @@ def fuel_price(visit: Visit, estimate: Estimate) -> str | None:
 def _study(visit: Visit, estimate: Estimate) -> Fact:
     if visit.work.years is not None:
         note, assumed = words.YEARS_CHOSEN, False
+    elif visit.work.study is StudyBasis.REMAINING_LIFE:
+        note, assumed = words.YEARS_LEFT, True
+    elif visit.work.study is StudyBasis.CHALLENGER_LIFE:
+        note, assumed = words.YEARS_ASSUMED, True
     elif visit.household.years_in_house is not None:
         note, assumed = words.YEARS_GIVEN, False
     else:
