@@ -192,10 +192,12 @@ def gather(catalog: Catalog, need: Need) -> Known:
         )
         old = None
     implied = POSITION_IMPLIES.get(need.position or "", {})
-    listed = _listed(catalog, need, {**(old.features if old else {}), **measured, **implied})
+    told = {**(old.features if old else {}), **measured, **implied}
+    listed = _listed(catalog, need, told)
+    kind_told = any(kind in told for kind in KIND_FEATURES)
     wanted: dict[str, Wanted] = {}
     for rule in catalog.rules.families[need.family].features:
-        sources = _sources(rule, need, old, listed, measured, implied, heater)
+        sources = _sources(rule, need, old, listed, measured, implied, heater, kind_told=kind_told)
         wanted[rule.feature], conflict = _settled(catalog.rules, rule, sources)
         if conflict:
             conflicts.append(conflict)
@@ -290,7 +292,7 @@ def _listed(catalog: Catalog, need: Need, known: Mapping[str, Feature]) -> tuple
     positions = [need.position] if need.position else list(positions_of(need.family))
     rows = catalog.rows("listed_at", {"heater_family": need.heater_family, "positions": positions})
     found = parts_by_number(catalog, [row["part"] for row in rows])
-    return tuple(
+    of_kind = tuple(
         held
         for held in found.values()
         if all(
@@ -299,6 +301,8 @@ def _listed(catalog: Catalog, need: Need, known: Mapping[str, Feature]) -> tuple
             if kind in known and kind in held.features
         )
     )
+    # Where none is of the kind that was told, the list still says what is safe here.
+    return of_kind or tuple(found.values())
 
 
 def _plate_against(heater: HeaterFamily | None, plate: RatingPlate) -> list[str]:
@@ -326,6 +330,8 @@ def _sources(
     measured: Mapping[str, Feature],
     implied: Mapping[str, Feature],
     heater: HeaterFamily | None,
+    *,
+    kind_told: bool,
 ) -> list[Wanted]:
     """Return what each source says of a feature, the one that is gone by first."""
     name = rule.feature
@@ -341,6 +347,8 @@ def _sources(
         said = [_of_part(rule, held, f"on the listed part {held.number}") for held in listed]
         if len({(one.value, one.absent) for one in said}) == 1:
             found.append(said[0])
+        elif rule.rule in ("keeps", "no_higher") and kind_told:
+            found += said
     if name == "insulation_in" and heater is not None:
         found.append(Wanted(heater.insulation_in, f"of heater family {heater.slug}"))
     if name in measured:

@@ -224,6 +224,23 @@ def test_limit_and_fuse_are_told_apart_by_the_remedy(opened: Opened) -> None:
     assert Need.for_remedy(Remedy.CLEAN_ELEMENT, PLATE) is None
 
 
+def test_a_kind_that_the_maker_does_not_list_does_not_lift_the_temperature(
+    opened: Opened,
+) -> None:
+    shelf = SmallCatalog()
+    shelf.part(LM, "LIM-1", {"opens_at_f": 180})
+    shelf.part(LM, "HOT-2", {"opens_at_f": 290, "reset_kind": "automatic"})
+    shelf.listed("limit", "LIM-1")
+    measured = {"reset_kind": "automatic"}
+    answer = fit_parts(opened(shelf), Need(LM, PLATE, "heater", features=measured), "", ON)
+    assert numbers(answer) == ["LIM-1"]
+    assert answer.fitting[0].check_these == (
+        "Reset: manual reset on the listed part LIM-1, but automatic reset as measured: look "
+        "again which is right.",
+    )
+    assert any("it would open too late" in fault for fault in answer.rejected[0].faults)
+
+
 def test_plate_against_heater_family_is_to_be_checked(opened: Opened) -> None:
     shelf = SmallCatalog()
     shelf.part(GC, "G-1")

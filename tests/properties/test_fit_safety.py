@@ -144,7 +144,7 @@ def check_safety(shelf: Shelf, need: Need, answer: FitAnswer) -> None:
 
 
 @given(data=st.data())
-@settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=250, deadline=None, suppress_health_check=list(HealthCheck))
 def test_nothing_that_fits_loses_a_safety_function(shelf: Shelf, data: st.DataObject) -> None:
     need = asked(data, shelf)
     answer = fit_parts(shelf.catalog, need, "van-1", ON)
