@@ -79,7 +79,7 @@ element_seated                          yes  no
 
 element_clean                           yes  no
   every other                           80   20
-  element_worn, thermopile_weak         65   35
+  element_worn, thermopile_weak         75   25
   arrestor_blocked                      55   45
   element_fouled                        3    97
 
@@ -87,7 +87,7 @@ millivolts_open when flame is good      good  low
   every other                           94    6
   element_worn                          6     94
   thermopile_weak                       30    70
-  element_fouled                        25    75
+  element_fouled                        12    88
   pilot_hood_bent                       20    80
   weak_pilot                            12    88
   element_misplaced                     8     92
@@ -104,7 +104,7 @@ millivolts_open when flame is none      good  low
 millivolts_loaded when millivolts_open is good    good  low
   every other                           95    5
   control_magnet                        97    3
-  element_misplaced                     60    40
+  element_misplaced                     75    25
   element_fouled                        30    70
   weak_pilot, pilot_hood_bent           30    70
   limit_open, thermal_fuse_open         30    70
@@ -196,9 +196,9 @@ outlet_f                                good  low  high
   every other                           50    47   3
   thermostat_drift                      5     45   50
 
-tank_leaks                              no  yes
-  every other                           98  2
-  tank_leak                             1   99
+tank_leaks                              no    yes
+  every other                           99.5  0.5
+  tank_leak                             1     99
 """
 
 READING_TIMES = """
