@@ -1,70 +1,201 @@
-"""Textbook cases of keeping or replacing a machine, through our discounting functions.
+"""Textbook cases of keeping or replacing a machine, through the engine's own analysis.
 
-What a machine could be sold for is known in them, so nothing is left to chance; they check
-the factors and the equivalent annual cost that the engine reports by.
+What a machine could be sold for is known in them, so nothing is left to chance.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
 import pytest
 
-from estimator.discounting import capital_recovery, equivalent_annual_cost, spv
+from estimator.economic_life import KeepingCost, keeping_cost
+from tests.published.row import Printed, rows
 
 
-def cost_of_keeping(
-    first: float, market: Sequence[float], running: Sequence[float], rate: float, years: int
-) -> float:
-    """Equivalent annual cost of owning for some years and selling then."""
-    present = first - market[years - 1] * spv(rate, years)
-    present += sum(running[year - 1] * spv(rate, year) for year in range(1, years + 1))
-    return equivalent_annual_cost(present, rate, years)
+class Machine(NamedTuple):
+    first: float
+    market: Sequence[float]
+    running: Sequence[float]
+    rate: float
+
+    def cost(self) -> KeepingCost:
+        return keeping_cost(self.first, self.running, self.rate, market_values=self.market)
 
 
-COURSE = (25_000.0, (16_000, 13_000, 11_000, 10_000, 9_500), (5_000, 8_000, 11_000, 14_000, 17_000))
+COURSE = Machine(
+    25_000, (16_000, 13_000, 11_000, 10_000, 9_500), (5_000, 8_000, 11_000, 14_000, 17_000), 0.08
+)
+BLANK = Machine(13_000, (9_000, 8_000, 6_000, 2_000, 0), (2_500, 2_700, 3_000, 3_500, 4_500), 0.10)
+NEWNAN = Machine(
+    50_000, [50_000 * 0.8**year for year in range(1, 11)],
+    [3_500 + 2_000 * year for year in range(10)], 0.09,
+)  # fmt: skip
+SULLIVAN = Machine(
+    30_000, (22_500, 16_875, 12_750, 9_750, 7_125), (3_000, 4_500, 7_000, 10_000, 13_000), 0.10
+)
+GENERATOR = Machine(
+    9_500, (8_000, 7_000, 6_000, 5_000, 4_000, 3_000, 2_000, 1_000),
+    (1_000, 1_000, 1_200, 1_500, 2_000, 2_000, 2_000, 3_000), 0.12,
+)  # fmt: skip
+FORKLIFT = Machine(
+    30_000, (24_000, 19_200, 16_320, 13_872, 11_791.2, 10_022.52, 8_519.14, 7_241.27, 6_155.08),
+    (400, 400, 750, 950, 1_150, 1_350, 1_550, 1_750, 1_950), 0.10,
+)  # fmt: skip
+OVERHAUL = Machine(4_000, (0, 0, 0, 0, 0), (1_800, 1_800, 2_800, 3_800, 4_800), 0.08)
+
+COURSE_SOURCE = "engineering economy course exercise, 8 %"
+BLANK_SOURCE = "Blank and Tarquin, Engineering Economy, Example 11.2, 10 %"
+NEWNAN_SOURCE = "Newnan, Eschenbach, Lavelle, Engineering Economic Analysis, 13th ed., 13-10, 9 %"
+SULLIVAN_SOURCE = (
+    "Sullivan, Wicks, Koelling, Engineering Economy, Example 9-4, Table 9-2, 10 %, as quoted "
+    "in a question-and-answer thread"
+)
+GENERATOR_SOURCE = "engineering economy course, assignment 5 with solutions (generator), 12 %"
+FORKLIFT_SOURCE = (
+    "Newnan, Eschenbach, Lavelle, problem 13-24, 10 %, worked in a question-and-answer thread"
+)
+OVERHAUL_SOURCE = "Newnan and others, Engineering Economic Analysis, chapter 13, overhaul, 8 %"
+
+
+def annual(machine: Machine, years: int) -> float:
+    return machine.cost().annual[years - 1]
+
+
+def marginal(machine: Machine, year: int) -> float:
+    return machine.cost().marginal[year - 1]
+
+
+def by_year(
+    name: str, function: object, machine: Machine, source: str, *printed: str, **named: object
+) -> list[Printed]:
+    return [
+        Printed(f"{name}, year {year}", function, (machine, year), value, source, **named)  # type: ignore[arg-type]
+        for year, value in enumerate(printed, start=1)
+    ]
+
+
+@rows(
+    *by_year(
+        "course EAC",
+        annual,
+        COURSE,
+        COURSE_SOURCE,
+        "16,000",
+        "14,212",
+        "14,159",
+        "14,541",
+        "15,181",
+    ),
+    *by_year("Blank AW", annual, BLANK, BLANK_SOURCE, "7,800", "6,276", "6,132"),
+    Printed("Newnan 13-10 EUAC, year 4", annual, (NEWNAN, 4), "17,240", NEWNAN_SOURCE),
+    *by_year(
+        "Sullivan EUAC",
+        annual,
+        SULLIVAN,
+        SULLIVAN_SOURCE,
+        "13,500",
+        "12,964",
+        "12,918",
+        "13,211",
+        "13,766",
+        within=0.7,
+        note="the source adds up rounded factors and marginal costs",
+    ),
+    *by_year(
+        "generator AEC",
+        annual,
+        GENERATOR,
+        GENERATOR_SOURCE,
+        "3640",
+        "3319.25",
+        "3236.5",
+        "3233.07",
+        "3290.81",
+        "3314.16",
+        "3318.68",
+        "3393.52",
+        within=0.35,
+        note="the source multiplies by factors of four decimals",
+    ),
+    *by_year(
+        "forklift EUAC",
+        annual,
+        FORKLIFT,
+        FORKLIFT_SOURCE,
+        "9400.00",
+        "8542.86",
+        "7638.67",
+        "7076.58",
+        "6673.87",
+        "6365.91",
+        "6122.40",
+        "5926.29",
+        "5766.79",
+    ),
+)
+def test_annual_worth_against_textbooks(row: Printed) -> None:
+    row.check()
+
+
+@rows(
+    *by_year(
+        "course marginal cost",
+        marginal,
+        COURSE,
+        COURSE_SOURCE,
+        "16,000",
+        "12,280",
+        "14,040",
+        "15,880",
+        "18,300",
+    ),
+    *by_year(
+        "Sullivan marginal cost",
+        marginal,
+        SULLIVAN,
+        SULLIVAN_SOURCE,
+        "13,500",
+        "12,375",
+        "12,813",
+        "14,275",
+        "16,600",
+    ),
+    *by_year(
+        "overhaul marginal cost",
+        marginal,
+        OVERHAUL,
+        OVERHAUL_SOURCE,
+        "6120",
+        "1800",
+        "2800",
+        "3800",
+        "4800",
+    ),
+)
+def test_marginal_cost_against_textbooks(row: Printed) -> None:
+    row.check()
 
 
 @pytest.mark.parametrize(
-    ("years", "printed"), [(1, 16_000), (2, 14_212), (3, 14_159), (4, 14_541), (5, 15_181)]
+    ("machine", "years"), [(COURSE, 3), (NEWNAN, 4), (SULLIVAN, 3), (GENERATOR, 4)]
 )
-def test_annual_cost_against_course_exercise(years: int, printed: int) -> None:
-    """Engineering economy course exercise, 8 %."""
-    assert cost_of_keeping(*COURSE, 0.08, years) == pytest.approx(printed, abs=0.5)
+def test_economic_life_against_textbooks(machine: Machine, years: int) -> None:
+    """The sources above: years 3, 4, 3 and 4."""
+    assert machine.cost().economic_life_years == years
 
 
-@pytest.mark.parametrize(
-    ("year", "printed"), [(1, 16_000), (2, 12_280), (3, 14_040), (4, 15_880), (5, 18_300)]
-)
-def test_marginal_cost_against_course_exercise(year: int, printed: int) -> None:
-    """The same exercise: total annual costs of n and n-1 years differ by the marginal cost."""
-    total = cost_of_keeping(*COURSE, 0.08, year) / capital_recovery(0.08, year)
-    before = 0.0
-    if year > 1:
-        before = cost_of_keeping(*COURSE, 0.08, year - 1) / capital_recovery(0.08, year - 1)
-    assert (total - before) / spv(0.08, year) == pytest.approx(printed, abs=0.5)
+def test_year_of_replacement_against_newnan() -> None:
+    """The overhaul again: year 5 costs 4800, above the challenger's 4589; kept 4 more years.
 
-
-def test_economic_life_against_course_exercise() -> None:
-    """The same exercise: three years."""
-    assert min(range(1, 6), key=lambda n: cost_of_keeping(*COURSE, 0.08, n)) == 3
-
-
-@pytest.mark.parametrize(("years", "printed"), [(1, 7_800), (2, 6_276), (3, 6_132)])
-def test_annual_worth_against_blank_and_tarquin(years: int, printed: int) -> None:
-    """Blank and Tarquin, Engineering Economy, Example 11.2, 10 %."""
-    market, running = (9_000, 8_000, 6_000, 2_000, 0), (2_500, 2_700, 3_000, 3_500, 4_500)
-    found = cost_of_keeping(13_000, market, running, 0.10, years)
-    assert found == pytest.approx(printed, abs=0.5)
-
-
-def test_economic_life_against_newnan() -> None:
-    """Newnan, Eschenbach, Lavelle, 13th ed., problem 13-10, 9 %: 4 years, 17,240."""
-    market = [50_000 * 0.8**year for year in range(1, 11)]
-    running = [3_500 + 2_000 * year for year in range(10)]
-    costs = {n: cost_of_keeping(50_000, market, running, 0.09, n) for n in range(1, 11)}
-    assert min(costs, key=costs.__getitem__) == 4
-    assert costs[4] == pytest.approx(17_240, abs=0.5)
+    The first year costs more than the challenger too, which is why it is the annual cost of
+    the years kept, not the marginal cost of the first, that the decision now goes by.
+    """
+    found = OVERHAUL.cost()
+    assert found.least_per_year < 4_589 < found.marginal[4]
+    later = range(found.economic_life_years, 6)
+    assert next(year for year in later if found.marginal[year - 1] > 4_589) == 5
 
 
 def test_replacement_decision_against_white_case_pratt() -> None:
@@ -72,8 +203,38 @@ def test_replacement_decision_against_white_case_pratt() -> None:
 
     The book multiplies 27,000 and 10,000 by factors rounded to five decimals.
     """
-    keep = cost_of_keeping(
-        9_000, (0, 0, 0, 0, 2_000), [7_000 + 1_000 * n for n in range(5)], 0.15, 5
-    )
-    replace = cost_of_keeping(36_000, (0, 0, 0, 0, 12_000), [1_000 * n for n in range(5)], 0.15, 5)
-    assert replace - keep == pytest.approx(-428.56, abs=37_000 * 0.5e-5)
+    keep = Machine(9_000, (0, 0, 0, 0, 2_000), [7_000 + 1_000 * n for n in range(5)], 0.15)
+    replace = Machine(36_000, (0, 0, 0, 0, 12_000), [1_000 * n for n in range(5)], 0.15)
+    assert annual(replace, 5) - annual(keep, 5) == pytest.approx(-428.56, abs=37_000 * 0.5e-5)
+
+
+@rows(
+    Printed(
+        "keep 5 years, then a new press, 10 years",
+        annual,
+        (
+            Machine(
+                0,
+                [0.0] * 9 + [15_000],
+                [7_000, 8_000, 9_000, 10_000, 11_000 + 29_000, 0, 1_000, 2_000, 3_000, 4_000],
+                0.15,
+            ),
+            10,
+        ),
+        "8,532.30",
+        "White, Case, Pratt, 5th ed., Example 11.3, 15 %",
+        within=0.5,
+        note="the book multiplies by factors rounded to five decimals",
+    ),
+    Printed(
+        "replace now, 10 years",
+        annual,
+        (Machine(27_000, [0.0] * 9 + [3_000], [1_000 * n for n in range(10)], 0.15), 10),
+        "8,615.20",
+        "White, Case, Pratt, 5th ed., Example 11.3, 15 %",
+        within=0.5,
+        note="the book multiplies by factors rounded to five decimals",
+    ),
+)
+def test_ten_year_plans_against_white_case_pratt(row: Printed) -> None:
+    row.check()

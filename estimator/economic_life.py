@@ -1,0 +1,178 @@
+"""Cost of keeping a machine for one year, two years and so on, and the years that cost least.
+
+The classical analysis of a defender and its challenger: the defender is kept as long as a
+year of it costs less than a year of the challenger. Here the chance that it fails before is
+in it.
+
+References
+----------
+Blank and Tarquin, Engineering Economy, chapter 11; Newnan, Eschenbach and Lavelle,
+Engineering Economic Analysis, chapter 13.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from estimator.discounting import spv
+from estimator.errors import InputTrouble
+from estimator.paths import horizon_of, yearly_upkeep
+from estimator.renewal import keeping
+
+if TYPE_CHECKING:
+    from estimator.comparison import Challenger, Defender, Terms
+
+
+@dataclass(frozen=True)
+class KeepingCost:
+    """What a year costs when a machine is kept for 1..N years.
+
+    Attributes
+    ----------
+    annual
+        Equivalent cost of a year when kept for 1, 2, ... years [USD/yr].
+    marginal
+        Cost of keeping it for the 1st, 2nd, ... year, once that year begins [USD/yr].
+    """
+
+    annual: tuple[float, ...]
+    marginal: tuple[float, ...]
+
+    @property
+    def economic_life_years(self) -> int:
+        """Years of keeping at which a year costs least, the fewest of equals."""
+        return int(np.argmin(self.annual)) + 1
+
+    @property
+    def least_per_year(self) -> float:
+        """Cost of a year when kept for the economic life [USD/yr]."""
+        return min(self.annual)
+
+
+def keeping_cost(
+    first_cost: float,
+    yearly_costs: Sequence[float],
+    rate: float,
+    *,
+    market_values: Sequence[float] = (),
+    alive: Sequence[float] = (),
+) -> KeepingCost:
+    """Return what a year costs when a machine is kept for one year, two years and so on.
+
+    Parameters
+    ----------
+    first_cost
+        What it takes to have it now: its price, or what it could be sold for, or the repair
+        without which it does not run [USD].
+    yearly_costs
+        Cost of running it in each year 1..N, paid at the year's end [USD/yr].
+    rate
+        Discount rate [1/yr].
+    market_values
+        What it can be sold for at the end of each year 1..N [USD]; nothing where not given.
+    alive
+        Chance that it still runs at the beginning of each year 1..N and at the end of the
+        last, N+1 values from 1 down [1]; certain where not given.
+
+    Returns
+    -------
+    The cost of a year by years kept, and of each further year.
+
+    Raises
+    ------
+    InputTrouble
+        If no year is given, or the rows differ in length.
+
+    Notes
+    -----
+    With failure possible, cost and service are both expected, discounted and counted to the
+    failure or to the end of the years kept: the first over the second is the cost of a year.
+    A plan that costs less a year than the challenger's equivalent annual cost is worth more
+    than replacing now, if that challenger at that cost follows whenever the machine is gone.
+
+    References
+    ----------
+    Blank and Tarquin, Engineering Economy, chapter 11; Newnan, Eschenbach and Lavelle,
+    Engineering Economic Analysis, chapter 13.
+    """
+    years = len(yearly_costs)
+    values = [first_cost, *(market_values or [0.0] * years)]
+    chances = list(alive) or [1.0] * (years + 1)
+    if not years or len(values) != years + 1 or len(chances) != years + 1:
+        raise InputTrouble(
+            f"There are {years} yearly costs, {len(values) - 1} market values and "
+            f"{len(chances)} chances; the rows must be of one length, the chances one longer",
+            mend="Give one of each for every year.",
+        )
+    annual, marginal = [], []
+    paid, served = first_cost, 0.0
+    for year in range(1, years + 1):
+        worth = spv(rate, year)
+        running_chance = chances[year - 1]
+        paid += running_chance * yearly_costs[year - 1] * worth
+        served += running_chance * worth
+        annual.append((paid - chances[year] * values[year] * worth) / served)
+        kept_value = chances[year] / running_chance * values[year] if running_chance else 0.0
+        marginal.append(values[year - 1] * (1.0 + rate) - kept_value + yearly_costs[year - 1])
+    return KeepingCost(tuple(annual), tuple(marginal))
+
+
+def cost_of_keeping(defender: Defender, successor: Challenger, terms: Terms) -> KeepingCost:
+    """Return what a year of the heater in place costs when it is repaired and kept.
+
+    Parameters
+    ----------
+    defender
+        The heater in place; its repair price is what it takes to have it run.
+    successor
+        The heater that follows when it fails.
+    terms
+        The study; its years are those looked at.
+
+    Returns
+    -------
+    The cost of a year by years kept, and of each further year.
+
+    Raises
+    ------
+    InputTrouble
+        If the defender has fewer price indices than the study has years.
+
+    Notes
+    -----
+    A year costs energy, upkeep, later repairs and, times the chance of failing in it, what
+    an unplanned failure costs above a planned replacement: urgency and damage. An old heater
+    can be sold for nothing. The heater that follows is not in it: its equivalent annual cost
+    is what this is to be held against.
+
+    References
+    ----------
+    Newnan, Eschenbach and Lavelle, Engineering Economic Analysis, chapter 13.
+    """
+    horizon = horizon_of(terms)
+    if len(defender.price_indices) < terms.years:
+        raise InputTrouble(
+            f"{defender.name} has {len(defender.price_indices)} price indices for a study of "
+            f"{terms.years} years; it must have one for each year",
+            mend="Give more indices or a shorter study period.",
+        )
+    kept = keeping(defender.life, np.array([defender.age_years]), defender.price_indices, horizon)
+    premium = (horizon.unplanned - horizon.planned) * successor.installed_price + horizon.damage
+    worth_paid = (
+        kept.energy[0] * defender.energy_cost_per_year
+        + kept.upkeep[0] * yearly_upkeep(defender)
+        + kept.failing[0] * premium[1:]
+    )
+    alive = kept.alive[0]
+    running = np.where(alive[:-1] > 0, alive[:-1], 1.0)
+    yearly = worth_paid / (running * horizon.discount[1:])
+    return keeping_cost(
+        defender.repair_price,
+        yearly.tolist(),
+        terms.real_discount_rate,
+        alive=alive.tolist(),
+    )
