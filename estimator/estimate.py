@@ -10,8 +10,9 @@ from estimator.cautions import Caution, Stop
 from estimator.evidence import Grade
 from estimator.life_cycle import PathCost
 from estimator.pricing import JobMargin, PricedJob
-from estimator.sensitivity import Swing
+from estimator.sensitivity import Swing, TurningPoint
 from estimator.supply import FitClass, Stock
+from estimator.uncertainty import Futures
 from estimator.verdict import Verdict
 
 
@@ -113,6 +114,8 @@ class Estimate(_Frozen):
     repair: RepairPath
     replacements: tuple[ReplacementPath, ...]
     moves_most: tuple[Swing, ...]
+    turning_points: tuple[TurningPoint, ...]
+    futures: Futures
     verdict: Verdict
 
 

@@ -42,10 +42,11 @@ from estimator.rates import RateSheet
 from estimator.reading_cautions import reading_cautions
 from estimator.safety import safety_cautions
 from estimator.savings import savings_measures
-from estimator.sensitivity import swings
+from estimator.sensitivity import swings, turning_points
 from estimator.stops import stops_for
 from estimator.supply import ReplacementHeater, SuppliedPart, Supply
 from estimator.survival import mean_life, mean_life_left
+from estimator.uncertainty import draw_futures
 from estimator.verdict import OpenReplacement, Weighing, judge
 
 MONTHS = 12
@@ -123,9 +124,16 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
         _replacement_path(it, comparison, costs[it.unit.name], terms.real_discount_rate)
         for it in candidates
     ]
-    moves_most = swings(kept, _compared(candidates), terms)
+    compared = _compared(candidates)
+    moves_most = swings(kept, compared, terms)
+    futures = draw_futures(kept, compared, terms, rates.economics.spread)
     weighing = _weighing(in_place, repair, paths, stops, supply, rates)
-    weighing = weighing.model_copy(update={"deciding": tuple(s.name for s in moves_most[:3])})
+    weighing = weighing.model_copy(
+        update={
+            "deciding": tuple(swing.name for swing in moves_most[:3]),
+            "chance_repair_cheaper": futures.chance_repair_cheaper,
+        }
+    )
     return OwnerEstimate(
         estimate=Estimate(
             study_years=years,
@@ -138,6 +146,8 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             repair=repair,
             replacements=tuple(sorted(paths, key=_best_first)),
             moves_most=moves_most,
+            turning_points=turning_points(kept, compared, terms),
+            futures=futures,
             verdict=judge(weighing),
         ),
         repair_margin=repair_margin,

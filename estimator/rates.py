@@ -16,6 +16,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from estimator.draws import Spread
 from estimator.errors import RateSheetTrouble, checked
 from estimator.heater import Access, HeaterClass
 from estimator.money import Dollars, Share
@@ -209,6 +210,7 @@ class Economics(_Section):
     defender_upkeep: UnitUpkeep = UnitUpkeep()
     challenger_upkeep: dict[HeaterClass, UnitUpkeep] = {}
     lives: dict[HeaterClass, LifeDistribution] = {}
+    spread: Spread = Spread()
 
 
 class RateSheet(_Section):

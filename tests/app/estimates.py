@@ -13,6 +13,7 @@ from typing import Any
 
 from app.visit import OldPart, People, Visit, Work
 from estimator.cautions import Caution, Stop
+from estimator.draws import Spread
 from estimator.estimate import (
     Estimate,
     HeaterFacts,
@@ -29,6 +30,7 @@ from estimator.pricing import JobMargin, PricedJob, PriceLine
 from estimator.rates import LineKind, QuoteTerms, Shop
 from estimator.sensitivity import Swing
 from estimator.supply import FitClass, Stock
+from estimator.uncertainty import Band, Futures, PathFutures
 from estimator.verdict import RuleOfThumb, Verdict, VerdictKind
 
 SHOP = Shop(
@@ -309,7 +311,40 @@ def estimate(**changes: Any) -> Estimate:
             ),
         ),
     }
-    return Estimate(**(values | changes))
+    values |= changes
+    values.setdefault("turning_points", ())
+    values.setdefault("futures", futures(values["repair"].cost, values["replacements"]))
+    return Estimate(**values)
+
+
+def futures(repair: PathCost, replacements: tuple[ReplacementPath, ...]) -> Futures:
+    """Build futures spread ten percent around the expected costs of the paths."""
+    paths = [_path_futures(path.cost, 0.7) for path in replacements]
+    return Futures(
+        draws=1_000,
+        seed=1,
+        spread=Spread(),
+        repair=_path_futures(repair, None),
+        challengers=tuple(paths),
+        cheapest=paths[0].name if paths else "",
+        chance_repair_cheaper=0.7,
+        chance_standard_error=0.01,
+    )
+
+
+def _path_futures(cost: PathCost, chance: float | None) -> PathFutures:
+    return PathFutures(
+        name=cost.name,
+        lcc=_band(cost.lcc),
+        by_year=tuple(_band(paid) for paid in cost.cumulative),
+        mean=cost.lcc,
+        standard_error=1.0,
+        chance_repair_cheaper=chance,
+    )
+
+
+def _band(middle: float) -> Band:
+    return Band(low=0.9 * middle, middle=middle, high=1.1 * middle)
 
 
 def owner_estimate(**changes: Any) -> OwnerEstimate:
