@@ -35,7 +35,8 @@ def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
             blocks.write(f'<div class="beside">{beside}</div>')
         return
     with st.container(key=f"row-{key}"):
-        words, answer = st.columns([3, 2], wrap=False, vertical_alignment="center")
+        shares = [2, 3] if field.choices else [3, 2]
+        words, answer = st.columns(shares, wrap=False, vertical_alignment="center")
         with words:
             blocks.write(f'<p class="asked">{escape(field.name)}</p>{answers.beside(field)}')
         with answer:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from html import escape
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -39,7 +40,8 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
             placeholder="Find it, or type the plate below",
         )
         if view.plate_note:
-            blocks.small(f"{names(view.family)}. {view.plate_note}")
+            name = f'<p class="under only-phone">{escape(names(view.family))}.</p>'
+            blocks.write(f'{name}<p class="under">{escape(view.plate_note)}</p>')
         for field in view.made:
             fields.show(field, draft_id)
     for card in view.cards:

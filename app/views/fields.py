@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from typing import Any, Literal
+from decimal import Decimal
+from typing import Any, Final, Literal
 
 from pydantic import BaseModel, ValidationError
 
@@ -25,6 +27,8 @@ Kind = Literal[
     "long_text",
 ]
 """How a question is asked: `pick` shows every choice as a row to tap."""
+NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
+
 Tone = Literal["plain", "good", "check", "stop"]
 
 
@@ -104,9 +108,11 @@ def filled(fields: tuple[Field, ...], payload: Payload) -> tuple[Field, ...]:
 def _filled(field: Field, payload: Payload, problems: Mapping[str, Mapping[str, str]]) -> Field:
     section, _, key = field.path.partition(".")
     value = field.value if field.value is not None else read(payload, field.path)
-    value = _as_kind(value, field.kind)
+    value = _as_kind(value, field)
     problem = field.problem or problems.get(section, {}).get(key, "")
-    said = f"{field.label} {problem}." if problem and not field.problem else problem
+    said = problem
+    if problem and not field.problem:
+        said = f"{field.label} {said_as_asked(problem, field)}."
     return replace(
         field,
         value=value,
@@ -115,13 +121,15 @@ def _filled(field: Field, payload: Payload, problems: Mapping[str, Mapping[str, 
     )
 
 
-def _as_kind(value: Any, kind: Kind) -> Any:
+def _as_kind(value: Any, field: Field) -> Any:
     """Give a kept answer the type that its field shows; JSON may hold 40 or "0.59"."""
-    if value is None or kind not in ("number", "whole"):
+    if value is None or field.kind not in ("number", "whole"):
         return value
     try:
-        return float(value) if kind == "number" else int(value)
-    except (TypeError, ValueError):
+        if field.unit == "%":
+            return float(Decimal(str(value)) * 100)
+        return float(value) if field.kind == "number" else int(value)
+    except (TypeError, ValueError, ArithmeticError):
         return None
 
 
@@ -154,6 +162,28 @@ def problems_in(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, 
 def _said(refusal: Refusal) -> str:
     what = refusal.what.removeprefix(refusal.key).lstrip(": ") if refusal.key else refusal.what
     return f"{what}; {refusal.hint}" if refusal.hint else what
+
+
+def said_as_asked(problem: str, field: Field) -> str:
+    """Say a problem with a number as its field asks for it: bare, and in percent.
+
+    Parameters
+    ----------
+    problem
+        What is wrong, with the number as it is kept.
+    field
+        The field.
+
+    Returns
+    -------
+    The same with the number as typed.
+    """
+    if field.kind not in ("number", "whole"):
+        return problem
+    bare = problem.replace('"', "")
+    if field.unit != "%":
+        return bare
+    return NUMBER.sub(lambda found: f"{(Decimal(found[0]) * 100).normalize():f}%", bare)
 
 
 def with_unit(value: float, unit: str) -> str:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from copy import deepcopy
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from pydantic import BaseModel, ValidationError
@@ -31,6 +32,8 @@ SECTIONS: dict[str, type[BaseModel]] = {
 }
 
 MID_YEAR = 6
+PERCENT = ("work.discount",)
+"""Shares that are asked in percent."""
 EARLIEST_YEAR = 1950
 
 
@@ -77,12 +80,15 @@ def put(payload: Payload, path: str, value: Any) -> dict[str, Any]:
     drops the part picked for the old one.
     """
     changed = deepcopy(dict(payload))
+    if path in PERCENT and value is not None:
+        value = f"{(Decimal(repr(value)) / 100).normalize():f}"
     if isinstance(value, float) and value.is_integer():
         value = int(value)  # 40 as a person writes it, not 40.0
     _set(changed, path.split("."), value)
     if path.startswith("ui.made_"):
-        _keep_date(changed, payload)
-    if path == "ui.label":
+        year = value if path == "ui.made_year" else made_year(payload)
+        _keep_date(changed, year, made_month(payload) if path == "ui.made_year" else value)
+    if path == "ui.label" and value is not None:
         _keep_one_rating(changed)
     if path == "work.finding":
         _keep_remedy(changed)
@@ -121,15 +127,12 @@ def made_month(payload: Payload) -> int | None:
     return int(str(made)[5:7]) if made else None
 
 
-def _keep_date(changed: dict[str, Any], before: Payload) -> None:
-    year = read(changed, "ui.made_year")
-    if year is None and read(before, "ui.made_year") is None:
-        year = made_year(before)
-    month = read(changed, "ui.made_month") or MID_YEAR
-    _set(changed, ["ui", "made_cleared"], True if year is None else None)
+def _keep_date(changed: dict[str, Any], year: int | None, month: int | None) -> None:
     usable = year is not None and EARLIEST_YEAR <= year <= date.max.year
-    made = date(int(year), int(month), 1).isoformat() if usable else None
+    made = date(year, month or MID_YEAR, 1).isoformat() if usable and year else None
+    _set(changed, ["ui", "made_cleared"], True if year is None else None)
     _set(changed, ["ui", "made_year"], year)
+    _set(changed, ["ui", "made_month"], month)
     _set(changed, ["heater", "manufactured"], made)
 
 

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from copy import deepcopy
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
 from app import formatting
-from app.views.fields import Card, Field, problems_in, with_unit
+from app.views.fields import Card, Field, problems_in, said_as_asked, with_unit
 from app.views.rate_changes import HUNDRED, Form, as_asked, changes_of, read_form
 from app.views.rate_fields import SECTIONS, WAYS
 from estimator.errors import RateSheetTrouble
@@ -22,7 +21,6 @@ if TYPE_CHECKING:
 
     from estimator.rates import RateSheetVersion
 
-NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
 SAMPLE_COSTS: Final = (Decimal(10), Decimal(40), Decimal(120), Decimal(300))
 
 
@@ -183,7 +181,7 @@ def build_rates_view(
     faults += [field.problem for field in parts if field.problem]
     whole = problems.get("parts")
     if whole and not faults:
-        faults.append(f"Parts: {whole}.")
+        faults.append(f"Parts: {whole.replace('up_to_cost', 'cost')}.")
     later = [each for each in every if each.holds_from > holds_from]
     return RatesView(
         version=f"Version {published.version} holds since "
@@ -245,20 +243,10 @@ def _answered(field: Field, form: Form, problems: Mapping[str, str]) -> Field:
         value = as_asked(value, field)
     keys = (field.path, _path_with_places(field.path))
     problem = next((problems[key] for key in keys if key in problems), "")
-    said = f"{field.label} {_as_asked_in(problem, field)}." if problem else ""
+    said = f"{field.label} {said_as_asked(problem, field)}." if problem else ""
     if field.required and value in (None, ""):
         said = f"{field.label} is needed."
     return replace(field, value=value, problem=said)
-
-
-def _as_asked_in(problem: str, field: Field) -> str:
-    """Say a problem with a number as the field asks for it: bare, and in percent."""
-    if field.kind not in ("number", "whole"):
-        return problem
-    bare = problem.replace('"', "")
-    if field.unit != "%":
-        return bare
-    return NUMBER.sub(lambda found: f"{Decimal(found[0]) * HUNDRED:f}%", bare)
 
 
 def _path_with_places(path: str) -> str:

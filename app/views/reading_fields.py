@@ -183,8 +183,8 @@ def with_word(field: Field, words: dict[str, str]) -> Field:
     if word is None or field.value is None or field.problem:
         return field
     if field.kind in ("yes_no", "choice"):
-        fine = word in GOOD or (word == "yes") == (name in YES_IS_GOOD)
-        tone: Tone = "good" if fine and word != "open" else "check"
+        fine = (word == "yes") == (name in YES_IS_GOOD) if word in ("yes", "no") else word in GOOD
+        tone: Tone = "good" if fine else "check"
         said = {"good": "as it should be", "check": "not as it should be"}[tone]
         return replace(field, word=said, tone=tone)
     tone = "good" if word in GOOD else "check"

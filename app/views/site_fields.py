@@ -36,6 +36,7 @@ HOUSEHOLD: Final = (
     Field("household.people", "People in the home", "whole", assumed="a typical home"),
     Field("household.bedrooms", "Bedrooms", "whole"),
     Field("household.years_in_house", "Years they stay", "whole", "yr", assumed="a heater's life"),
+    Field("work.years", "Years compared", "whole", "yr"),
     Field("household.setpoint_f", "Set point", unit="°F", assumed="125 °F"),
     Field("household.gallons_per_day", "Hot water a day", unit="gal"),
     Field("household.inlet_f", "Cold water", unit="°F", assumed="from the climate"),
@@ -52,5 +53,6 @@ CUSTOMER: Final = (
     Field("visit.van", "Van", "text"),
     Field("work.after_hours", "After hours", "tick"),
     Field("work.plan_member", "Plan member", "tick"),
+    Field("work.discount", "Discount", unit="%"),
     Field("visit.note", "Note", "long_text"),
 )

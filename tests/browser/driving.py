@@ -87,8 +87,9 @@ def small_targets(page: Page) -> list[object]:
     return page.evaluate(
         """() => [...document.querySelectorAll(
               'button, a[href], summary, input, textarea, [role=combobox]')]
+          .filter(e => e.tabIndex >= 0 && e.dataset.testid !== 'stSkipToContent')
           .map(e => e.type === 'checkbox' || e.type === 'radio' ? e.closest('label') || e : e)
-          .filter(e => e.checkVisibility() && e.tabIndex >= 0 && e.dataset.testid !== 'stSkipToContent')
+          .filter(e => e.checkVisibility())
           .map(e => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
           .filter(([, box]) => box.width > 1 && box.height < 43.5 && box.bottom > 0)
           .map(([html, box]) => [html, Math.round(box.width), Math.round(box.height)])"""

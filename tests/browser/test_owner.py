@@ -17,10 +17,11 @@ from tests.browser.test_visit import DESK, PHONE, sound, two_columns
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
+    from playwright.sync_api import Browser, Page, WebSocket
+
     from app.actions import Shop
     from app.ledger.records import IssuedQuote
-    from playwright.sync_api import Browser, Page, WebSocket
-    from tests.browser.conftest import Server
+    from tests.browser.serving import Server
 
 pytestmark = pytest.mark.browser
 
@@ -69,9 +70,7 @@ def test_a_rate_out_of_bounds_is_said_at_the_field(browser: Browser, server: Ser
     page = browser.new_page(viewport=PHONE)
     driving.opened(page, f"{server.address}/rates")
     driving.fill(page, "Regular hours [$/h]", "-5")
-    expect(
-        page.get_by_text("Regular hours is -5; it must be 0 or more.").first
-    ).to_be_visible()
+    expect(page.get_by_text("Regular hours is -5; it must be 0 or more.").first).to_be_visible()
     expect(page.get_by_role("button", name="Publish this rate sheet")).to_be_disabled()
     driving.tap_choice(page, "Parts are priced by", "Target margin")
     driving.fill(page, "Target margin [%]", "100")
@@ -98,7 +97,9 @@ def test_the_customers_page_carries_nothing_of_cost_or_margin(
     assert f"${quote.repair_price:,.2f}" in carried  # the record does hold what is shown
     hidden = _hidden_amounts(quote)
     assert len(hidden) >= 5
-    leaked = [amount for amount in hidden if re.search(rf"(?<![\d.]){re.escape(amount)}(?!\d)", carried)]
+    leaked = [
+        amount for amount in hidden if re.search(rf"(?<![\d.]){re.escape(amount)}(?!\d)", carried)
+    ]
     assert leaked == []
     for word in ("margin", "markup", "unit_cost", "cost_per_h", "gross"):
         told = [frame for frame in frames if word in frame.lower() and "stHtml" not in frame]
@@ -131,9 +132,7 @@ def _hidden_amounts(quote: IssuedQuote) -> list[str]:
     """Return what the job costs the shop, without what is also a price on the page."""
     results = actions.quote_results(quote)
     margins = [results.repair_margin, *results.replacement_margins.values()]
-    costs = {each.cost for each in margins} | {
-        cost for each in margins for cost in each.line_costs
-    }
+    costs = {each.cost for each in margins} | {cost for each in margins for cost in each.line_costs}
     shown: set[Decimal] = set()
     paths = [results.estimate.repair, *results.estimate.replacements]
     for path in paths:

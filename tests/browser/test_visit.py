@@ -17,8 +17,9 @@ from tests.browser import driving
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from tests.browser.conftest import Server
     from playwright.sync_api import Browser, Page
+
+    from tests.browser.serving import Server
 
 pytestmark = pytest.mark.browser
 
@@ -141,7 +142,9 @@ def test_a_reload_and_a_killed_server_bring_the_visit_back(
     driving.settle(page)
     assert driving.heading(page) == "Finding"
     assert page.get_by_label("Open circuit [mV]", exact=True).input_value() == "12"
-    assert page.get_by_role("combobox", name="What is wrong").input_value() == "Sensing element worn"
+    assert (
+        page.get_by_role("combobox", name="What is wrong").input_value() == "Sensing element worn"
+    )
 
     server.stop()
     server.start()

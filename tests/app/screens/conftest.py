@@ -1,0 +1,51 @@
+"""Screens run without a browser, over a demo shop of the test's own."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from app import actions, wiring
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from app.actions import Shop
+
+MAIN = Path(__file__).resolve().parents[3] / "app" / "main.py"
+
+Open = "Callable[..., AppTest]"
+
+
+@pytest.fixture
+def open_page(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTest]:
+    """Return a function that opens the page at an address."""
+    monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
+
+    def opened(**address: str) -> AppTest:
+        page = AppTest.from_file(str(MAIN), default_timeout=30)
+        for key, value in address.items():
+            page.query_params[key] = value
+        return page.run()
+
+    return opened
+
+
+@pytest.fixture
+def start_draft(shop: Shop) -> Callable[[dict[str, Any]], str]:
+    """Return a function that starts a draft with a payload and gives its id."""
+
+    def started(payload: dict[str, Any]) -> str:
+        return actions.start_visit(shop, "A. Tester", datetime.now(UTC), payload).draft_id
+
+    return started
+
+
+@pytest.fixture
+def demo_draft(start_draft: Callable[[dict[str, Any]], str]) -> str:
+    """The worn-element visit as a draft."""
+    return start_draft(wiring.demo_visit("worn_element"))

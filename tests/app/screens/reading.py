@@ -1,0 +1,37 @@
+"""What a person can read on a page that was run without a browser."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from streamlit.testing.v1 import AppTest
+
+
+def text_of(page: AppTest) -> str:
+    """Return all text: markup without its tags, labels, messages."""
+    said: list[str] = []
+    for block in page.get("html"):
+        markup = re.sub(r"<(style|script)>.*?</\1>", "", block.proto.body, flags=re.DOTALL)
+        said.append(unescape(re.sub(r"<[^>]+>", " ", markup)))
+    for kind in ("markdown", "error", "warning", "button", "expander"):
+        said += [
+            str(getattr(each, "value", None) or getattr(each, "label", ""))
+            for each in page.get(kind)
+        ]
+    return re.sub(r"\s+", " ", " ".join(said))
+
+
+def sound(page: AppTest) -> None:
+    """Hold a page to what holds for every page: no exception, no traceback, no apology."""
+    assert not page.exception
+    assert "Traceback" not in text_of(page)
+    assert [each.value for each in page.error] == []
+
+
+def asked(page: AppTest, key: str) -> str | None:
+    """Return what the address of the page holds under a key."""
+    held = page.query_params.get(key)
+    return held[0] if isinstance(held, list) else held

@@ -1,0 +1,244 @@
+"""The technician's screens, each run without a browser and read."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING, Any
+
+import pytest
+from streamlit.testing.v1 import AppTest
+
+from app import actions, wiring
+from tests.app.screens.conftest import MAIN
+from tests.app.screens.reading import asked, sound, text_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from app.actions import Shop
+
+    OpenPage = Callable[..., AppTest]
+    StartDraft = Callable[[dict[str, Any]], str]
+
+
+def test_start_lists_the_visits_under_way_and_starts_a_new_one(
+    open_page: OpenPage, shop: Shop
+) -> None:
+    page = open_page()
+    sound(page)
+    assert "Sensing element worn · 40 gal natural gas" in text_of(page)
+    page.text_input(key="person").set_value("A. Tester").run()
+    page.button(key="start").click().run()
+    sound(page)
+    draft = shop.ledger.draft(asked(page, "draft") or "")
+    assert draft is not None
+    assert draft.person == "A. Tester"
+    assert draft.payload["visit"]["technician"] == "A. Tester"
+    assert asked(page, "step") == "heater"
+
+
+def test_start_goes_on_at_the_step_where_the_visit_was_left(
+    open_page: OpenPage, shop: Shop
+) -> None:
+    left = shop.ledger.drafts()[0]
+    actions.save_draft(shop, left.draft_id, left.person, "part", left.payload, datetime.now(UTC))
+    page = open_page()
+    page.button(key=f"resume-{left.draft_id}").click().run()
+    sound(page)
+    assert asked(page, "step") == "part"
+    assert "Best fit, taken" in text_of(page)
+
+
+def test_heater_takes_the_plate_from_the_family(
+    open_page: OpenPage, start_draft: StartDraft, shop: Shop
+) -> None:
+    draft = start_draft({"visit": {"date": "2026-11-24"}})
+    page = open_page(draft=draft, step="heater")
+    sound(page)
+    family = next(each for each in actions.heater_families(shop) if each.fuel == "propane")
+    page.selectbox(key=f"{draft}:family").set_value(family.slug).run()
+    page.number_input(key=f"{draft}:ui.made_year").set_value(2019).run()
+    sound(page)
+    kept = shop.ledger.draft(draft)
+    assert kept is not None
+    assert kept.payload["family"] == family.slug
+    assert kept.payload["heater"]["fuel"] == "propane"
+    assert kept.payload["heater"]["tank_volume_gal"] == family.tank_volume_gal
+    assert kept.payload["heater"]["manufactured"] == "2019-06-01"
+    assert "assumed: middle of the year" in text_of(page)
+    assert "From the family." in text_of(page)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "said"),
+    [
+        ("heater.tank_volume_gal", -40.0, "Tank size is -40; it must be 2 or more."),
+        ("heater.energy_factor", 59.0, "EF is 59; it must be below 1."),
+        ("household.setpoint_f", 20.0, "Set point is 20; it must be 90 or more."),
+        ("ui.made_year", 2999, "Year made is 2999; it must be 1950 to 20"),
+    ],
+)
+def test_heater_says_at_the_field_what_cannot_be_and_keeps_the_rest(
+    open_page: OpenPage, demo_draft: str, shop: Shop, path: str, value: float, said: str
+) -> None:
+    page = open_page(draft=demo_draft, step="heater")
+    page.number_input(key=f"{demo_draft}:{path}").set_value(value).run()
+    sound(page)
+    assert said in text_of(page)
+    kept = shop.ledger.draft(demo_draft)
+    assert kept is not None
+    assert kept.payload["visit"]["customer_name"] == "Sample Customer (invented)"
+
+
+def test_finding_shows_limits_words_grade_and_only_its_remedies(
+    open_page: OpenPage, demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="finding")
+    sound(page)
+    text = text_of(page)
+    assert "Supported The readings bear this finding out." in text
+    assert "low in a good flame" in text
+    assert "20 or more in a good flame, after a minute" in text
+    assert page.radio(key=f"{demo_draft}:work.remedy").options == [
+        "Replace the sensing element",
+        "Replace the pilot assembly",
+    ]
+
+
+def test_finding_shows_a_stop_at_once_and_takes_it_back(
+    open_page: OpenPage, demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="finding")
+    assert "Leave the house now" not in text_of(page)
+    page.toggle(key=f"{demo_draft}:hazards.gas_odor").set_value(True).run()
+    assert "There is a smell of gas. Leave the house now" in text_of(page)
+    page.toggle(key=f"{demo_draft}:hazards.gas_odor").set_value(False).run()
+    assert "Leave the house now" not in text_of(page)
+
+
+def test_finding_says_when_the_readings_contradict_it(open_page: OpenPage, demo_draft: str) -> None:
+    page = open_page(draft=demo_draft, step="finding")
+    page.selectbox(key=f"{demo_draft}:work.finding").set_value("weak_pilot").run()
+    sound(page)
+    assert "Contradicted A reading speaks against this finding." in text_of(page)
+
+
+def test_a_new_finding_drops_a_remedy_that_is_not_its_own(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="finding")
+    page.selectbox(key=f"{demo_draft}:work.finding").set_value("tank_leak").run()
+    sound(page)
+    kept = shop.ledger.draft(demo_draft)
+    assert kept is not None
+    assert kept.payload["work"]["remedy"] == "replace_heater"
+
+
+def test_part_shows_the_fits_with_reason_and_the_near_misses_and_takes_another(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    sound(page)
+    text = text_of(page)
+    assert "Best fit, taken" in text
+    assert "Listed by the maker" in text
+    assert "Near misses, and why they do not fit" in text
+    other = next(each for each in page.button if each.key.startswith("take-"))
+    number = other.key.removeprefix("take-")
+    other.click().run()
+    sound(page)
+    kept = shop.ledger.draft(demo_draft)
+    assert kept is not None
+    assert kept.payload["work"]["part_number"] == number
+
+
+def test_part_says_a_wrong_number_at_the_field_and_still_offers_parts(
+    open_page: OpenPage, demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    page.text_input(key=f"{demo_draft}:old_part.number").set_value("ZZ-00000").run()
+    sound(page)
+    assert "ZZ-00000" in text_of(page)
+    assert "Best fit, taken" in text_of(page)
+
+
+def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="price")
+    sound(page)
+    text = text_of(page)
+    priced = actions.price_visit(
+        shop, actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    )
+    assert f"Total ${priced.estimate.repair.priced.total:,.2f}" in text
+    assert f"${priced.estimate.repair.break_even_price:,.2f}" in text
+    assert "Every gas joint that is touched is tested" in text
+    for path in priced.estimate.replacements:
+        assert path.name in text
+    assert priced.estimate.verdict.reasons[0] in text
+
+
+@pytest.mark.parametrize("step", ["part", "price", "show"])
+def test_an_unfinished_visit_says_what_is_still_needed(
+    open_page: OpenPage, start_draft: StartDraft, step: str
+) -> None:
+    page = open_page(draft=start_draft({"visit": {"date": "2026-11-24"}}), step=step)
+    sound(page)
+    text = text_of(page)
+    assert "Still needed: fuel, tank size, input, ignition, year made." in text
+    assert "Still needed: what is wrong, remedy." in text
+
+
+def test_show_puts_both_paths_side_by_side_and_issues_the_quote(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="show")
+    sound(page)
+    assert "Repair Replace" in text_of(page)
+    assert len(page.get("plotly_chart")) == 1
+    page.button(key="issue").click().run()
+    sound(page)
+    number = asked(page, "issued")
+    assert number is not None
+    assert f"Quote {number}" in text_of(page)
+    assert actions.issued(shop, number).draft_id == demo_draft
+    assert shop.ledger.draft(demo_draft) is None
+
+
+@pytest.mark.parametrize("path", sorted(wiring.DEMO_DATA.joinpath("visits").glob("*.toml")))
+@pytest.mark.parametrize("step", ["finding", "part", "price", "show"])
+def test_every_demo_visit_opens_at_every_step(
+    open_page: OpenPage, start_draft: StartDraft, path: Any, step: str
+) -> None:
+    page = open_page(draft=start_draft(wiring.demo_visit(path.stem)), step=step)
+    sound(page)
+
+
+def test_trouble_is_said_plainly_and_the_unforeseen_with_a_reference(
+    open_page: OpenPage,
+    demo_draft: str,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    def broken(*_: object) -> None:
+        raise RuntimeError("a secret of the inside")
+
+    monkeypatch.setattr("app.screens.working.actions.price_visit", broken)
+    page = open_page(draft=demo_draft, step="price")
+    assert not page.exception
+    [said] = [each.value for each in page.error]
+    assert "secret" not in said
+    assert "What you typed is kept." in said
+    reference = said.split("reference: ")[1].rstrip(".")
+    assert f"reference {reference}" in capsys.readouterr().err
+
+
+def test_a_shop_that_is_not_there_is_said_plainly(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Any
+) -> None:
+    monkeypatch.setenv("HEATER_SHOP", str(tmp_path / "nowhere"))
+    page = AppTest.from_file(str(MAIN), default_timeout=30).run()
+    assert not page.exception
+    [said] = [each.value for each in page.error]
+    assert said.startswith("There is no shop")

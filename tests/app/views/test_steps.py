@@ -1,0 +1,326 @@
+"""The view-models of the five steps, from drafts and from ready-made estimates."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from app import actions, wiring
+from app.ledger.records import Draft
+from app.supplying import fit_for
+from app.views.finding import build_finding_view
+from app.views.heater import build_heater_view, choose_family, plate_line, visit_day
+from app.views.part import build_part_view
+from app.views.payload import put
+from app.views.price import build_price_view
+from app.views.quotes import build_quotes_view
+from app.views.reading_fields import READINGS
+from app.views.start import build_start_view
+from app.views.trail import build_missing, build_trail, known_step, neighbor
+from estimator.findings import FINDINGS, Finding, Readings
+from tests.app import estimates
+
+if TYPE_CHECKING:
+    from app.actions import Shop
+    from app.views.fields import Field
+
+DAY = date(2026, 11, 24)
+WORN: dict[str, Any] = {
+    "visit": {"date": "2026-11-24"},
+    "heater": {
+        "fuel": "natural_gas",
+        "tank_volume_gal": 40,
+        "input_btu_per_h": 38000,
+        "ignition": "pilot_thermocouple",
+        "manufactured": "2015-09-01",
+    },
+    "work": {"finding": "element_worn", "remedy": "replace_element"},
+}
+
+
+def reading(payload: dict[str, Any], name: str) -> Field:
+    view = build_finding_view(payload)
+    every = (*view.telling, *view.other_readings.fields)
+    return next(field for field in every if field.path == f"readings.{name}")
+
+
+# The trail
+
+
+def test_trail_marks_the_steps_done_here_and_ahead() -> None:
+    states = {step.slug: step.state for step in build_trail(WORN, "price")}
+    assert states == {
+        "heater": "done",
+        "finding": "done",
+        "part": "done",
+        "price": "here",
+        "show": "ahead",
+    }
+
+
+def test_trail_does_not_call_a_step_done_that_lacks_something() -> None:
+    lacking = put(WORN, "work.remedy", None)
+    states = {step.slug: step.state for step in build_trail(lacking, "part")}
+    assert states["finding"] == "ahead"
+    assert [missing.sentence for missing in build_missing(lacking)] == ["Still needed: remedy."]
+
+
+def test_an_unknown_step_is_the_first_and_the_ends_have_no_neighbor() -> None:
+    assert known_step("nonsense") == "heater"
+    assert known_step(None) == "heater"
+    assert neighbor("heater", -1) is None
+    assert neighbor("show", 1) is None
+    assert neighbor("part", 1) == "price"
+
+
+# Heater
+
+
+def test_plate_line_waits_until_the_plate_is_whole() -> None:
+    assert plate_line({"heater": {"fuel": "propane"}}) == ""
+    assert plate_line(WORN) == (
+        "40 gal natural gas · 38,000 Btu/h · standing pilot, thermocouple · "
+        "natural draft · open chamber · no label read"
+    )
+
+
+def test_a_heater_made_after_the_visit_is_said_at_the_year() -> None:
+    later = put(put(WORN, "ui.made_year", 2026), "ui.made_month", 12)
+    year, _ = build_heater_view(later, (), DAY).made
+    assert year.problem == "That is after today, November 24, 2026. Read the plate again."
+
+
+def test_a_family_fills_the_plate_and_keeps_the_date(shop: Shop) -> None:
+    family = actions.heater_families(shop)[0]
+    chosen = choose_family(WORN, family)
+    assert chosen["heater"]["tank_volume_gal"] == family.tank_volume_gal
+    assert chosen["heater"]["manufactured"] == "2015-09-01"
+    assert build_heater_view(chosen, (family,), DAY).family == family.slug
+    typed = choose_family(chosen, None)
+    assert "family" not in typed
+    assert typed["heater"] == chosen["heater"]
+
+
+def test_defaults_are_marked_assumed_until_they_are_given() -> None:
+    site = next(card for card in build_heater_view(WORN, (), DAY).cards if card.key == "site")
+    assert site.summary == "4 assumed"
+    given = put(WORN, "site.location", "attic")
+    site = next(card for card in build_heater_view(given, (), DAY).cards if card.key == "site")
+    assert site.summary == "Attic · 3 assumed"
+
+
+def test_the_day_of_a_visit_falls_back_to_today() -> None:
+    assert visit_day({}, DAY) == DAY
+    assert visit_day({"visit": {"date": "broken"}}, DAY) == DAY
+    assert visit_day({"visit": {"date": "2026-03-05"}}, DAY) == date(2026, 3, 5)
+
+
+# Finding
+
+
+def test_every_reading_of_the_estimator_is_asked_for_once() -> None:
+    asked = [field.path.removeprefix("readings.") for field in READINGS]
+    assert sorted(asked) == sorted(Readings.model_fields)
+
+
+@pytest.mark.parametrize(
+    ("fuel", "limit"),
+    [("natural_gas", "natural gas: 5 to 8"), ("propane", "propane: 10 to 13")],
+)
+def test_the_limit_of_the_inlet_is_that_of_the_fuel(fuel: str, limit: str) -> None:
+    assert limit in reading(put(WORN, "heater.fuel", fuel), "inlet_standing_in_wc").hint
+
+
+@pytest.mark.parametrize(
+    ("ignition", "limit"),
+    [("pilot_thermocouple", "20 or more"), ("pilot_thermopile", "350 or more")],
+)
+def test_the_limit_of_the_millivolts_is_that_of_the_element(ignition: str, limit: str) -> None:
+    assert limit in reading(put(WORN, "heater.ignition", ignition), "millivolts_open").hint
+
+
+@pytest.mark.parametrize(
+    ("name", "value", "word", "tone"),
+    [
+        ("inlet_standing_in_wc", 3, "low", "check"),
+        ("inlet_standing_in_wc", 7, "good", "good"),
+        ("millivolts_loaded", 4, "low", "check"),
+        ("millivolts_at_drop_out", 9, "high", "check"),
+        ("joint_tight", False, "not as it should be", "check"),
+        ("joint_tight", True, "as it should be", "good"),
+        ("windy_or_downdraft", True, "not as it should be", "check"),
+        ("windy_or_downdraft", False, "as it should be", "good"),
+        ("limit_ohms", 0, "as it should be", "good"),
+        ("limit_ohms", 1_000_000, "not as it should be", "check"),
+        ("flame", "good", "as it should be", "good"),
+        ("flame", "small", "not as it should be", "check"),
+    ],
+)
+def test_a_reading_is_told_in_a_word_beside_its_color(
+    name: str, value: object, word: str, tone: str
+) -> None:
+    shown = reading(put(WORN, f"readings.{name}", value), name)
+    assert (shown.word, shown.tone) == (word, tone)
+
+
+def test_readings_that_mean_nothing_with_the_ignition_are_not_asked() -> None:
+    hot_surface = put(WORN, "heater.ignition", "hot_surface")
+    view = build_finding_view(hot_surface)
+    asked = {field.path for field in (*view.telling, *view.other_readings.fields)}
+    assert "readings.millivolts_open" not in asked
+    assert "readings.igniter_ohms" in asked
+
+
+def test_findings_that_the_plate_allows_come_first_and_all_are_there() -> None:
+    hot_surface = put(WORN, "heater.ignition", "hot_surface")
+    choices = [choice.value for choice in build_finding_view(hot_surface).finding.choices]
+    assert sorted(choices) == sorted(finding.value for finding in FINDINGS)
+    assert choices.index("igniter_open") < choices.index("element_worn")
+
+
+def test_a_stop_is_said_before_anything_else_is_known() -> None:
+    [stop] = build_finding_view({"hazards": {"gas_odor": True}}).stops
+    assert stop.why == "There is a smell of gas."
+    assert stop.what_to_do.startswith("Leave the house now")
+
+
+def test_an_opened_limit_stops_until_its_cause_is_written_down() -> None:
+    opened = put(put(WORN, "work.finding", "limit_open"), "work.remedy", "reset_limit")
+    [stop] = build_finding_view(opened).stops
+    assert "cause has not been found" in stop.why
+    caused = put(opened, "readings.opened_cause", "arrestor full of lint")
+    assert build_finding_view(caused).stops == ()
+
+
+@pytest.mark.parametrize("finding", list(Finding))
+def test_every_finding_has_a_view_with_its_remedies(finding: Finding) -> None:
+    view = build_finding_view(put(WORN, "work.finding", finding.value))
+    assert view.remedy is not None
+    assert [choice.value for choice in view.remedy.choices] == [
+        remedy.value for remedy in FINDINGS[finding].remedies
+    ]
+    assert view.grade is not None
+
+
+def test_grade_says_what_would_settle_it() -> None:
+    grade = build_finding_view(WORN).grade
+    assert grade is not None
+    assert grade.word == "Open"
+    assert grade.settle_next.startswith("One reading would settle it: ")
+
+
+# Part
+
+
+def test_part_cards_carry_the_customers_price_and_no_cost(shop: Shop) -> None:
+    payload = wiring.demo_visit("worn_element")
+    visit = actions.visit_from(payload, "the demo visit")
+    fit = fit_for(shop.catalog(), visit)
+    pricing = actions.rate_sheet_on(shop, DAY).sheet.parts
+    view = build_part_view(payload, fit, pricing, shop.catalog().rules)
+    assert fit is not None
+    assert [card.number for card in view.cards] == [each.part.number for each in fit.fitting]
+    assert [card.chosen for card in view.cards].count(True) == 1
+    assert view.cards[0].chosen
+    for card, each in zip(view.cards, fit.fitting, strict=True):
+        assert card.price != f"${each.supplied().unit_cost:,.2f}"
+        assert card.reasons
+    assert all(each.why for each in view.rejected)
+
+
+def test_the_part_picked_is_the_one_taken(shop: Shop) -> None:
+    payload = wiring.demo_visit("worn_element")
+    fit = fit_for(shop.catalog(), actions.visit_from(payload, "the demo visit"))
+    assert fit is not None
+    other = fit.fitting[1].part.number
+    pricing = actions.rate_sheet_on(shop, DAY).sheet.parts
+    view = build_part_view(
+        put(payload, "work.part_number", other), fit, pricing, shop.catalog().rules
+    )
+    assert [card.number for card in view.cards if card.chosen] == [other]
+
+
+def test_a_remedy_without_a_part_says_so(shop: Shop) -> None:
+    payload = put(put(WORN, "work.finding", "loose_connection"), "work.remedy", "tighten_joint")
+    view = build_part_view(
+        payload, None, actions.rate_sheet_on(shop, DAY).sheet.parts, shop.catalog().rules
+    )
+    assert view.no_part_needed == "This remedy puts no part in."
+    assert view.cards == ()
+    assert view.old_part == ()
+
+
+# Price
+
+
+def test_price_has_lines_that_add_up_and_the_cheapest_replacement_first() -> None:
+    view = build_price_view(estimates.estimate())
+    assert view.repair_prices is not None
+    assert view.repair_prices.total == "$275.40"
+    assert [row.name for row in view.rows][:2] == [
+        "Repair now",
+        "40 gallon gas tank, natural draft",
+    ]
+    assert not view.rows[-1].open
+    assert view.rows[-1].closed_reason == "There is no 240 V circuit at the heater."
+    assert ("Repair price where both cost the same", "$445.60") in view.marks
+    assert ("Best time to replace on plan after repairing", "in 4 years, saves $61") in view.marks
+
+
+def test_a_closed_repair_shows_no_price_and_no_turning_points() -> None:
+    view = build_price_view(estimates.repair_closed_by_leak())
+    assert view.repair_prices is None
+    assert view.marks == ()
+    assert view.rows[0].closed_reason
+    assert view.rows[0].today == ""
+
+
+def test_nothing_of_cost_or_margin_is_in_the_price_view() -> None:
+    said = repr(build_price_view(estimates.owner_estimate().estimate))
+    assert str(estimates.HIDDEN_COST) not in said
+    assert str(estimates.HIDDEN_MARGIN) not in said
+
+
+# Lists
+
+
+def test_start_names_the_customer_the_finding_and_where_it_was_left() -> None:
+    draft = Draft("d" * 24, "A. Tester", "part", {**WORN, "title": "Worn"}, *[_now()] * 2)
+    [shown] = build_start_view([draft])
+    assert shown.title == "Worn"
+    assert shown.about == "Sensing element worn · 40 gal natural gas"
+    assert shown.left_at.startswith("Part, saved ")
+    [empty] = build_start_view([Draft("e" * 24, "A. Tester", "", {}, *[_now()] * 2)])
+    assert empty.about == "Nothing typed yet"
+
+
+def _now() -> datetime:
+    return datetime(2026, 11, 24, 12, tzinfo=UTC)
+
+
+def test_a_quote_past_its_day_has_lapsed(shop: Shop) -> None:
+    visit = actions.visit_from(wiring.demo_visit("tank_leak"), "the demo visit")
+    issued = actions.issue_quote(shop, actions.price_visit(shop, visit), "A. Tester", _now())
+    summaries = actions.quotes(shop)
+    [row] = build_quotes_view(summaries, issued.valid_until)
+    assert not row.lapsed
+    assert row.repair == "closed"
+    assert row.replace.startswith("$")
+    assert row.verdict == "Repair closed"
+    late = date.fromordinal(issued.valid_until.toordinal() + 1)
+    [row] = build_quotes_view(summaries, late)
+    assert row.lapsed
+    assert row.holds.startswith("Lapsed on ")
+
+
+def test_prices_in_the_list_of_quotes_are_those_of_the_ledger(shop: Shop) -> None:
+    visit = actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = actions.price_visit(shop, visit)
+    actions.issue_quote(shop, priced, "A. Tester", _now())
+    [row] = build_quotes_view(actions.quotes(shop), DAY)
+    assert Decimal(row.repair.replace("$", "").replace(",", "")) == (
+        priced.estimate.repair.priced.total
+    )
