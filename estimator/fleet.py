@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.errors import InputTrouble
-from estimator.fleet_ages import AgeTable, DistinctAges
+from estimator.fleet_ages import AgeTable, DistinctAges, Spread
 from estimator.fleet_kernel import Rows, Unit, cost_block, take
 from estimator.renewal import Horizon, NewUnit, renewing
 
@@ -238,15 +238,13 @@ def compare_fleet(
     ----------
     ASTM E917; NIST Handbook 135, Life-Cycle Costing Manual.
     """
-    run = _Run.of(columns, groups, terms)
-    starts = range(0, run.rows, CHUNK_ROWS)
-    if threads <= 1 or len(starts) <= 1:
-        for start in starts:
-            run.chunk(start)
-    else:
-        with ThreadPoolExecutor(threads) as pool:
-            # list() so that an error in a chunk is raised here
-            list(pool.map(run.chunk, starts))
+    with ThreadPoolExecutor(max(1, threads)) as pool:
+        run = _Run.of(columns, groups, terms, pool.map if threads > 1 else map)
+        # A small fleet is parted too, so that no thread stands idle.
+        rows = min(CHUNK_ROWS, max(CHUNK_ROWS // 8, -(-run.rows // max(1, threads))))
+        starts = range(0, run.rows, rows)
+        # list() so that an error in a chunk is raised here
+        list(run.spread(lambda start: run.chunk(start, start + rows), starts))
     return run.answer
 
 
@@ -262,9 +260,12 @@ class _Run:
     tables: tuple[AgeTable, ...]
     rows: int
     answer: FleetAnswer
+    spread: Spread
 
     @classmethod
-    def of(cls, columns: FleetColumns, groups: Sequence[FleetGroup], terms: Terms) -> _Run:
+    def of(
+        cls, columns: FleetColumns, groups: Sequence[FleetGroup], terms: Terms, spread: Spread
+    ) -> _Run:
         rows = len(columns.defender.age_years)
         _check(columns, groups, terms.years)
         horizon = Horizon.of(
@@ -280,7 +281,7 @@ class _Run:
         for group in groups:
             life = group.defender.life
             if life not in by_life:
-                by_life[life] = AgeTable.of(life, ages.ages, horizon)
+                by_life[life] = AgeTable.of(life, ages.ages, horizon, spread)
         return cls(
             columns=columns,
             groups=tuple(groups),
@@ -296,11 +297,12 @@ class _Run:
             tables=tuple(by_life[group.defender.life] for group in groups),
             rows=rows,
             answer=FleetAnswer.empty(rows, len(columns.challengers)),
+            spread=spread,
         )
 
-    def chunk(self, start: int) -> None:
-        """Work out the rows from `start` on."""
-        stop = min(start + CHUNK_ROWS, self.rows)
+    def chunk(self, start: int, stop: int) -> None:
+        """Work out the rows from `start` up to `stop`."""
+        stop = min(stop, self.rows)
         for number, rows in _split(self.columns.group, start, stop, len(self.groups)):
             self._choose(number, rows)
             best = self.answer.cheapest[rows]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,6 +17,9 @@ if TYPE_CHECKING:
     from estimator.survival import LifeDistribution
 
 Floats = NDArray[np.float64]
+
+Spread = Callable[[Callable[[int], None], Iterable[int]], Iterable[None]]
+"""Runs a function on each number: `map`, or that of a pool."""
 
 STEPS_PER_YEAR = (DAYS_PER_YEAR, 100.0, 12.0)
 """Ages come as whole days, hundredths of a year, or months."""
@@ -97,15 +101,37 @@ class AgeTable:
     left: Floats
 
     @classmethod
-    def of(cls, life: LifeDistribution, ages: Floats, horizon: Horizon) -> AgeTable:
-        """Work the table out, by the functions that serve one heater."""
+    def of(
+        cls, life: LifeDistribution, ages: Floats, horizon: Horizon, spread: Spread = map
+    ) -> AgeTable:
+        """Work the table out, by the functions that serve one heater.
+
+        Parameters
+        ----------
+        life
+            Weibull with delay.
+        ages
+            The ages [yr], shape (A,).
+        horizon
+            The study.
+        spread
+            Runs a function over slabs of the ages, maybe several at a time.
+
+        Returns
+        -------
+        The table.
+        """
         elapsed = np.arange(horizon.years + 1, dtype=np.float64)
         new = mean_life_left(life, 0.0)
         alive = np.empty((len(elapsed), len(ages)))
         left = np.empty(len(ages))
-        for start in range(0, len(ages), _SLAB):  # what is needed on the way stays small
+
+        def fill(start: int) -> None:
             slab = slice(start, start + _SLAB)
             alive[:, slab] = conditional_survival(life, ages[None, slab], elapsed[:, None])
             left[slab] = mean_life_left(life, ages[slab] + horizon.years) / new
+
+        # Slab by slab, so that what is needed on the way stays small.
+        list(spread(fill, range(0, len(ages), _SLAB)))
         left *= horizon.planned[-1]
         return cls(alive=alive, growth=(1.0 + horizon.aging) ** ages, left=left)

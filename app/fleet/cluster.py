@@ -70,8 +70,8 @@ def work_on_cluster(
         tasks = _tasks(source.resolve(), setting, work.resolve(), part_rows)
         parts, kept = 0, 0
         completed: Any = distributed.as_completed
-        under_way = completed()
-        room = max(1, len(client.scheduler_info()["workers"])) * PARTS_UNDER_WAY_PER_WORKER
+        under_way = completed(loop=client.loop)
+        room = max(1, len(client.nthreads())) * PARTS_UNDER_WAY_PER_WORKER
         waiting = 0
         for number, function, arguments in tasks:
             parts += 1

@@ -90,7 +90,13 @@ def test_parquet_of_any_types_gives_what_csv_gives(
     pq.write_table(table, tmp_path / "b_in.parquet", row_group_size=7)
     finished = run_fleet(tmp_path / "b_in.parquet", tmp_path / "b.parquet", setting, part_rows=16)
     assert finished.parts == 4
-    assert answers_of(tmp_path / "a.parquet") == answers_of(tmp_path / "b.parquet")
+    for a, b in zip(
+        answers_of(tmp_path / "a.parquet"), answers_of(tmp_path / "b.parquet"), strict=True
+    ):
+        for name, value in a.items():
+            # the last bit may differ, for the parts are of another size
+            same = pytest.approx(b[name], rel=1e-13) if isinstance(value, float) else b[name]
+            assert value == same
 
 
 def one_wrong(tmp_path: Path, setting: FleetSetting, **cells: str) -> str:
