@@ -317,8 +317,7 @@ class Formats:
         The text, such as ``7.5%``.
         """
         exact = share if isinstance(share, Decimal) else Decimal(repr(share))
-        sign = "%" if self.language == "en" else "\N{NO-BREAK SPACE}%"
-        return f"{self.number(exact * 100, decimals, trim=True)}{sign}"
+        return f"{self.number(exact * 100, decimals, trim=True)}%"
 
     def quantity(self, value: Number, unit: str = "") -> str:
         """Write how many, with at most two decimals and the unit if there is one.

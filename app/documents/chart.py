@@ -6,7 +6,7 @@ import math
 from html import escape
 from typing import TYPE_CHECKING
 
-from app import formatting
+from app.formatting import US_ENGLISH, Formats
 
 if TYPE_CHECKING:
     from app.views.customer import Chart
@@ -69,7 +69,7 @@ class _Scale:
         return TOP + (HEIGHT - TOP - BOTTOM) * (self.high - usd) / (self.high - self.low)
 
 
-def chart_svg(chart: Chart, font: str = "sans-serif") -> str:
+def chart_svg(chart: Chart, font: str = "sans-serif", formats: Formats = US_ENGLISH) -> str:
     """Draw the chart.
 
     Parameters
@@ -78,6 +78,8 @@ def chart_svg(chart: Chart, font: str = "sans-serif") -> str:
         The chart of a customer's view.
     font
         Font family; must be at hand where the drawing is shown. Nothing is loaded.
+    formats
+        How the amounts on the axis are written.
 
     Returns
     -------
@@ -85,7 +87,7 @@ def chart_svg(chart: Chart, font: str = "sans-serif") -> str:
     """
     scale = _Scale(chart)
     body = [
-        *_grid(chart, scale),
+        *_grid(chart, scale, formats),
         *(_path(line, scale) for line in chart.lines),
         *(_cross(chart, scale, year) for year in chart.crosses_years),
         *_end_labels(chart, scale),
@@ -106,7 +108,7 @@ def _text(x: float, y: float, words: str, anchor: str, fill: str, weight: int = 
     )
 
 
-def _grid(chart: Chart, scale: _Scale) -> list[str]:
+def _grid(chart: Chart, scale: _Scale, formats: Formats) -> list[str]:
     drawn = []
     for count in range(math.floor((scale.high - scale.low) / scale.step) + 1):
         usd = scale.low + count * scale.step
@@ -115,7 +117,7 @@ def _grid(chart: Chart, scale: _Scale) -> list[str]:
             f'<line x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}" '
             f'stroke="{GRID}" stroke-width="1"/>'
         )
-        drawn.append(_text(LEFT - 8, y + 4, formatting.whole_money(usd), "end", QUIET))
+        drawn.append(_text(LEFT - 8, y + 4, formats.whole_money(usd), "end", QUIET))
     step = max(1, math.ceil(tick_step(max(scale.years, 1), 12)))
     base = HEIGHT - BOTTOM
     drawn.extend(

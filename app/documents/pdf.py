@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from app.documents.chart import chart_svg
 from app.documents.printable import printable
-from app.views.customer_words import LABELS
+from app.formatting import Formats
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
@@ -84,8 +84,8 @@ def page_count(document: bytes) -> int:
 def _data(view: CustomerView) -> str:
     data: dict[str, Any] = asdict(view)
     data = printable(data)
-    data["labels"] = LABELS
-    data["chart_svg"] = chart_svg(view.chart, FONT) if view.chart else None
+    formats = Formats(view.language, view.units)
+    data["chart_svg"] = chart_svg(view.chart, FONT, formats) if view.chart else None
     return json.dumps(data, ensure_ascii=True)
 
 

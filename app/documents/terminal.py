@@ -13,12 +13,11 @@ from rich.table import Table
 from rich.text import Text
 
 from app.documents.printable import printable_text
-from app.views.customer_words import LABELS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from app.views.customer import CustomerView
+    from app.views.customer import CustomerView, Note
     from app.views.customer_prices import PriceTable
     from app.views.customer_sides import Side
 
@@ -52,11 +51,11 @@ def render_side_by_side(view: CustomerView) -> RenderableType:
         *_others(view),
         *_prices(view),
         *_facts(view),
-        *_list(LABELS["turns"], view.verdict.turns),
-        *_list(LABELS["unknown"], view.unknowns),
-        *_list(LABELS["rules"], view.verdict.rules_of_thumb),
-        *_list(LABELS["cautions"], (_sourced(note) for note in view.cautions)),
-        *_list(LABELS["notes"], (_sourced(note) for note in view.notes)),
+        *_list(view.labels["turns"], view.verdict.turns),
+        *_list(view.labels["unknown"], view.unknowns),
+        *_list(view.labels["rules"], view.verdict.rules_of_thumb),
+        *_list(view.labels["cautions"], (_sourced(note) for note in view.cautions)),
+        *_list(view.labels["notes"], (_sourced(note) for note in view.notes)),
         *_end(view),
     )
 
@@ -92,29 +91,30 @@ def _list(title: str, items: Iterable[str]) -> list[RenderableType]:
     return [_title(title), _bullets(kept)] if kept else []
 
 
-def _sourced(note: Any) -> str:
-    return f"{note.text} ({note.source})" if note.source else str(note.text)
+def _sourced(note: Note) -> str:
+    return f"{note.text} ({note.source})" if note.source else note.text
 
 
 def _mark(view: CustomerView) -> str:
     head = view.heading
     if head.number is None:
-        return LABELS["draft"]
-    return f"{LABELS['quote']} {head.number}, {LABELS['revision']} {head.revision}"
+        return view.labels["draft"]
+    return f"{view.labels['quote']} {head.number}, {view.labels['revision']} {head.revision}"
 
 
 def _head(view: CustomerView) -> list[RenderableType]:
     head = view.heading
     lines: list[RenderableType] = [
+        *([Text(view.labels["lapsed"].upper(), style="bold")] if view.lapsed else []),
         Text(f"{view.shop.name}", style=ACCENT),
-        Text(f"{_mark(view)}. {LABELS['visit']}: {head.visit_on}."),
+        Text(f"{_mark(view)}. {view.labels['visit']}: {head.visit_on}."),
     ]
     if view.shop.invented:
-        lines.append(Text(LABELS["invented"], style="bold"))
+        lines.append(Text(view.labels["invented"], style="bold"))
     if head.customer_name:
-        lines.append(Text(f"{LABELS['for']}: {head.customer_name}"))
-    lines.append(Text(f"{LABELS['heater']}: {head.heater}"))
-    lines.append(Text(f"{LABELS['wrong']}: {view.finding_plain} ({view.finding})"))
+        lines.append(Text(f"{view.labels['for']}: {head.customer_name}"))
+    lines.append(Text(f"{view.labels['heater']}: {head.heater}"))
+    lines.append(Text(f"{view.labels['wrong']}: {view.finding_plain} ({view.finding})"))
     return lines
 
 
@@ -123,7 +123,9 @@ def _stops(view: CustomerView) -> list[RenderableType]:
         return []
     said = [Text.assemble((stop.why, "bold"), f" {stop.what_to_do}") for stop in view.stops]
     return [
-        Panel(Group(*said), title=LABELS["do_first"].upper(), box=box.HEAVY, title_align="left")
+        Panel(
+            Group(*said), title=view.labels["do_first"].upper(), box=box.HEAVY, title_align="left"
+        )
     ]
 
 
@@ -133,7 +135,7 @@ def _verdict(view: CustomerView) -> RenderableType:
     if verdict.compared:
         said.append(Text(verdict.compared))
     said.append(_bullets(verdict.reasons))
-    return Panel(Group(*said), title=LABELS["verdict"], title_align="left", box=box.ROUNDED)
+    return Panel(Group(*said), title=view.labels["verdict"], title_align="left", box=box.ROUNDED)
 
 
 def _sides(view: CustomerView) -> RenderableType:
@@ -147,18 +149,18 @@ def _sides(view: CustomerView) -> RenderableType:
     def row(label: str, cells: Iterable[str | None], style: str = "") -> None:
         table.add_row(Text(label), *(Text(cell or NONE, style=style) for cell in cells))
 
-    price = [side.price_today if side.open else LABELS["not_open"] for side in sides]
-    row(LABELS["price_today"], price, "bold")
+    price = [side.price_today if side.open else view.labels["not_open"] for side in sides]
+    row(view.labels["price_today"], price, "bold")
     if any(side.incentives for side in sides):
-        row(LABELS["incentives"], (side.incentives for side in sides))
-        row(LABELS["your_price"], (side.you_pay for side in sides), "bold")
+        row(view.labels["incentives"], (side.incentives for side in sides))
+        row(view.labels["your_price"], (side.you_pay for side in sides), "bold")
     row(view.per_month_label, (side.per_month for side in sides), "bold")
     row(view.over_study_label, (side.over_study for side in sides))
     table.add_row("", "", "")
-    table.add_row(Text(LABELS["buys"]), *(_buys(side) for side in sides))
+    table.add_row(Text(view.labels["buys"]), *(_buys(side) for side in sides))
     if any(side.checks for side in sides):
         table.add_row("", "", "")
-        table.add_row(Text(LABELS["checks"]), *(_bullets(side.checks) for side in sides))
+        table.add_row(Text(view.labels["checks"]), *(_bullets(side.checks) for side in sides))
     return table
 
 
@@ -178,47 +180,50 @@ def _chart(view: CustomerView) -> list[RenderableType]:
     last = len(chart.lines[0].amounts) - 1
     for year in sorted({0, *range(0, last + 1, max(1, -(-last // 6))), last}):
         table.add_row(str(year), *(line.amounts[year] for line in chart.lines))
-    return [_title(LABELS["chart"]), Text(chart.description), table]
+    return [_title(view.labels["chart"]), Text(chart.description), table]
 
 
 def _others(view: CustomerView) -> list[RenderableType]:
     if not view.others:
         return []
     table = Table(box=box.SIMPLE_HEAD, expand=True, padding=(0, 1))
-    table.add_column(LABELS["heater_new"], ratio=3, overflow="fold")
-    table.add_column(LABELS["your_price"], justify="right")
-    table.add_column(LABELS["per_month"], justify="right")
-    table.add_column(LABELS["to_know"], ratio=3, overflow="fold")
+    table.add_column(view.labels["heater_new"], ratio=3, overflow="fold")
+    table.add_column(view.labels["your_price"], justify="right")
+    table.add_column(view.labels["per_month"], justify="right")
+    table.add_column(view.labels["to_know"], ratio=3, overflow="fold")
     for other in view.others:
-        closed = f"{LABELS['not_open']}: {other.closed_reason}"
+        closed = f"{view.labels['not_open']}: {other.closed_reason}"
         table.add_row(
             Text(other.name),
             other.you_pay or NONE,
             other.per_month or NONE,
             Text(" ".join(other.checks) if other.open else closed),
         )
-    return [_title(LABELS["others" if view.replace.open else "heaters"]), table]
+    return [_title(view.labels["others" if view.replace.open else "heaters"]), table]
 
 
 def _prices(view: CustomerView) -> list[RenderableType]:
     drawn: list[RenderableType] = []
     for side in (view.repair, view.replace):
         if side.prices is not None:
-            drawn += [_title(f"{LABELS['prices']}: {side.label}"), _price_table(side.prices)]
+            drawn += [
+                _title(f"{view.labels['prices']}: {side.label}"),
+                _price_table(side.prices, view),
+            ]
     return drawn
 
 
-def _price_table(prices: PriceTable) -> RenderableType:
+def _price_table(prices: PriceTable, view: CustomerView) -> RenderableType:
     table = Table(box=box.SIMPLE_HEAD, expand=True, padding=(0, 1))
-    table.add_column(LABELS["item"], ratio=1, overflow="fold")
-    table.add_column(LABELS["quantity"], justify="right")
-    table.add_column(LABELS["amount"], justify="right")
+    table.add_column(view.labels["item"], ratio=1, overflow="fold")
+    table.add_column(view.labels["quantity"], justify="right")
+    table.add_column(view.labels["amount"], justify="right")
     for row in prices.rows:
         note = f"\n{row.note}" if row.note else ""
         table.add_row(Text(f"{row.description}{note}"), Text(row.quantity), row.amount)
     for label, amount in prices.sums:
         table.add_row(Text(label), "", amount)
-    table.add_row(Text(LABELS["total"], style="bold"), "", Text(prices.total, style="bold"))
+    table.add_row(Text(view.labels["total"], style="bold"), "", Text(prices.total, style="bold"))
     return table
 
 
@@ -228,18 +233,29 @@ def _facts(view: CustomerView) -> list[RenderableType]:
     table.add_column(no_wrap=True)
     table.add_column(ratio=1, overflow="fold")
     for fact in view.facts:
-        note = f"{fact.note} ({LABELS['assumed']})" if fact.assumed else fact.note
+        note = f"{fact.note} ({view.labels['assumed']})" if fact.assumed else fact.note
         table.add_row(Text(fact.label), Text(fact.value), Text(note))
-    return [_title(LABELS["rests_on"]), table]
+    return [_title(view.labels["rests_on"]), table]
 
 
 def _end(view: CustomerView) -> list[RenderableType]:
-    lines: list[RenderableType] = [_title(LABELS["terms"]), Text(view.heading.valid_text)]
+    say = view.labels
+    lines: list[RenderableType] = [_title(say["terms"]), Text(view.heading.valid_text)]
     if view.terms:
         lines.append(Text(view.terms))
-    if view.choices:
-        lines += [_title(LABELS["sign"]), Text(LABELS["agree"])]
+    if view.acceptance is not None:
+        signed = view.acceptance
+        lines += [
+            _title(say["accepted"]),
+            Text(f"{signed.choice}. {say['accepted_at']}: {signed.name}, {signed.at}"),
+            Padding(Text(signed.agreed_text), (0, 2)),
+            Text(f"{say['record']}: {signed.agreed_hash}"),
+        ]
+    elif view.choices:
+        lines += [_title(say["sign"]), Text(say["agree"])]
         lines.append(Padding(Group(*(Text(f"[ ] {choice}") for choice in view.choices)), (0, 2)))
     elif view.heading.number is None:
-        lines.append(Text(LABELS["not_issued"]))
+        lines.append(Text(say["not_issued"]))
+    if view.customer_link is not None:
+        lines += [_title(say["open_link"]), Text(view.customer_link)]
     return lines

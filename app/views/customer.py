@@ -9,8 +9,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from app import formatting
+from app.language.speech import Speech
 from app.views import customer_words as words
+from app.views.customer_acceptance import (
+    NEITHER,
+    REPAIR,
+    REPLACE,
+    Acceptance,
+    AcceptanceShown,
+    show_acceptance,
+)
 from app.views.customer_chart import Chart, build_chart
 from app.views.customer_facts import Fact, build_facts, build_unknowns
 from app.views.customer_sides import (
@@ -22,6 +30,7 @@ from app.views.customer_sides import (
     pick_compared,
     sentence,
 )
+from estimator.errors import InputTrouble
 from estimator.findings import FINDINGS
 from estimator.verdict import VerdictKind
 
@@ -29,7 +38,7 @@ if TYPE_CHECKING:
     from datetime import date
 
     from app.visit import Visit
-    from estimator.cautions import Caution, Stop
+    from estimator.cautions import Stop
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.rates import QuoteTerms, Shop
 
@@ -106,10 +115,16 @@ class VerdictShown:
 class CustomerView:
     """All that the customer reads, as finished text, in the order of the quote.
 
-    `choices` are what may be signed for; there are none on a draft or where no path is
+    `choices` are what may be signed for, `choice_keys` their keys beside them; there are
+    none on a draft, on a quote that has lapsed or is signed already, or where no path is
     open, and none is chosen beforehand. `chart` holds the only bare numbers [USD].
+    `labels` are the words of headings and fields; `customer_link` the address of the
+    customer's own page, where he has one.
     """
 
+    language: str
+    units: str
+    labels: dict[str, str]
     shop: ShopShown
     heading: Heading
     finding: str
@@ -129,6 +144,10 @@ class CustomerView:
     notes: tuple[Note, ...]
     terms: str
     choices: tuple[str, ...]
+    choice_keys: tuple[str, ...]
+    lapsed: bool
+    acceptance: AcceptanceShown | None
+    customer_link: str | None
 
 
 def build_customer_view(
@@ -137,6 +156,12 @@ def build_customer_view(
     shop: Shop,
     terms: QuoteTerms,
     issued: Issued | None = None,
+    *,
+    language: str = "en",
+    units: str = "us",
+    today: date | None = None,
+    acceptance: Acceptance | None = None,
+    customer_link: str | None = None,
 ) -> CustomerView:
     """Put an estimate into the words that the customer reads.
 
@@ -153,65 +178,112 @@ def build_customer_view(
         margin floor in it is not looked at.
     issued
         Number, revision and days of an issued quote; ``None`` for a draft.
+    language
+        ``en`` or ``es``.
+    units
+        ``us`` or ``si``.
+    today
+        The day on which it is read; past its validity an issued quote that nobody signed
+        has lapsed. Without it the quote is shown as on its day of issue.
+    acceptance
+        What the customer signed, where he has.
+    customer_link
+        Address of the customer's own page.
 
     Returns
     -------
     The view.
+
+    Raises
+    ------
+    ValueError
+        If the language or the units are not known.
+    InputTrouble
+        If the acceptance is not whole, or the link is no web address.
     """
+    invented = shop.invented or visit.invented
+    speech = Speech(language, units, notice_given=invented)
+    say, retell = speech.say, speech.retell
     compared = pick_compared(estimate)
-    repair = build_repair_side(visit, estimate, terms.lump_sum)
-    replace = build_replacement_side(estimate, compared, terms.lump_sum)
-    study = formatting.years(estimate.study_years)
+    repair = build_repair_side(visit, estimate, terms.lump_sum, speech)
+    replace = build_replacement_side(estimate, compared, terms.lump_sum, speech)
+    study = speech.formats.years(estimate.study_years)
     finding = FINDINGS[visit.work.finding]
+    lapsed = _lapsed(issued, today, acceptance)
+    offered = issued is not None and not lapsed and acceptance is None
+    choices = _choices(repair, replace, speech) if offered else {}
     return CustomerView(
+        language=language,
+        units=units,
+        labels={key: say(text) for key, text in words.LABELS.items()},
         shop=ShopShown(
             name=shop.name,
             contact=tuple(part for part in (shop.address, shop.phone, shop.license) if part),
-            invented=shop.invented or visit.invented,
+            invented=invented,
         ),
-        heading=_heading(visit, estimate, terms, issued),
-        finding=finding.name,
-        finding_plain=finding.plain,
-        stops=tuple(_stop(stop) for stop in estimate.stops),
-        verdict=_verdict(estimate, repair, replace, compared),
-        per_month_label=words.PER_MONTH.format(years=study),
-        over_study_label=words.OVER_STUDY.format(years=study),
+        heading=_heading(visit, estimate, terms, issued, speech, lapsed=lapsed),
+        finding=retell(finding.name),
+        finding_plain=retell(finding.plain),
+        stops=tuple(_stop(stop, speech) for stop in estimate.stops),
+        verdict=_verdict(estimate, repair, replace, compared, speech),
+        per_month_label=say(words.PER_MONTH, years=study),
+        over_study_label=say(words.OVER_STUDY, years=study),
         monthly_means=(
-            words.MONTHLY_MEANS.format(years=study) if repair.open or replace.open else ""
+            say(words.MONTHLY_MEANS, years=study) if repair.open or replace.open else ""
         ),
         repair=repair,
         replace=replace,
         others=tuple(
-            build_other(path, compared)
+            build_other(path, compared, speech)
             for path in estimate.replacements
             if compared is None or path.slug != compared.slug
         ),
-        chart=build_chart(estimate, compared),
-        facts=build_facts(visit, estimate),
-        unknowns=build_unknowns(visit, estimate),
-        cautions=_notes(estimate, ("safety",)),
-        notes=_notes(estimate, ("fit", "money", "energy")),
-        terms=terms.terms,
-        choices=_choices(repair, replace) if issued else (),
+        chart=build_chart(estimate, compared, speech),
+        facts=build_facts(visit, estimate, speech),
+        unknowns=build_unknowns(visit, estimate, speech),
+        cautions=_notes(estimate, ("safety",), speech),
+        notes=_notes(estimate, ("fit", "money", "energy"), speech),
+        terms=retell(terms.terms),
+        choices=tuple(choices.values()),
+        choice_keys=tuple(choices),
+        lapsed=lapsed,
+        acceptance=show_acceptance(acceptance, speech) if acceptance else None,
+        customer_link=_checked_link(customer_link),
     )
 
 
-def _heading(visit: Visit, estimate: Estimate, terms: QuoteTerms, issued: Issued | None) -> Heading:
-    plate = visit.heater
-    heater = (
-        f"{formatting.quantity(plate.tank_volume_gal)} gallon {words.FUELS[plate.fuel]} tank, "
-        + words.MADE.format(
-            month=formatting.month_and_year(plate.manufactured),
-            age=formatting.age(estimate.heater.age_years),
-        )
-        + f", {words.PLACES[visit.site.location]}"
+def _lapsed(issued: Issued | None, today: date | None, acceptance: Acceptance | None) -> bool:
+    if issued is None or today is None or acceptance is not None:
+        return False
+    return today > issued.valid_until
+
+
+def _checked_link(address: str | None) -> str | None:
+    if address is None or address.startswith(("https://", "http://")):
+        return address
+    raise InputTrouble(
+        f'"{address[:60]}" is not an address that a phone can open',
+        "the customer's link",
+        "It starts with https:// or http://.",
     )
+
+
+def _heading(
+    visit: Visit,
+    estimate: Estimate,
+    terms: QuoteTerms,
+    issued: Issued | None,
+    speech: Speech,
+    *,
+    lapsed: bool,
+) -> Heading:
+    say, formats = speech.say, speech.formats
     shared: dict[str, Any] = {
-        "visit_on": formatting.long_date(visit.visit.date),
+        "visit_on": formats.long_date(visit.visit.date),
         "technician": visit.visit.technician,
         "customer_name": visit.visit.customer_name,
         "customer_address": visit.visit.customer_address,
-        "heater": heater,
+        "heater": _heater(visit, estimate, speech),
     }
     if issued is None:
         return Heading(
@@ -219,33 +291,51 @@ def _heading(visit: Visit, estimate: Estimate, terms: QuoteTerms, issued: Issued
             revision=None,
             issued_on=None,
             valid_until=None,
-            valid_text=words.VALID_DAYS.format(days=terms.valid_days),
+            valid_text=say(words.VALID_DAYS, days=terms.valid_days),
             day_iso=visit.visit.date.isoformat(),
             **shared,
         )
-    until = formatting.long_date(issued.valid_until)
+    until = formats.long_date(issued.valid_until)
     return Heading(
         number=issued.number,
         revision=issued.revision,
-        issued_on=formatting.long_date(issued.issued_on),
+        issued_on=formats.long_date(issued.issued_on),
         valid_until=until,
-        valid_text=words.VALID_UNTIL.format(day=until),
+        valid_text=say(words.LAPSED if lapsed else words.VALID_UNTIL, day=until),
         day_iso=issued.issued_on.isoformat(),
         **shared,
     )
 
 
-def _stop(stop: Stop) -> StopShown:
-    return StopShown(why=sentence(stop.why), what_to_do=sentence(stop.what_to_do))
+def _heater(visit: Visit, estimate: Estimate, speech: Speech) -> str:
+    plate, say, formats = visit.heater, speech.say, speech.formats
+    gallons = formats.quantity(plate.tank_volume_gal)
+    plain = speech.units == "us" and speech.language == "en"
+    size = say(words.TANK_SIZE, gallons=gallons) if plain else formats.volume(plate.tank_volume_gal)
+    return say(
+        words.HEATER,
+        volume=size,
+        fuel=say(words.FUELS[plate.fuel]),
+        month=formats.month_and_year(plate.manufactured),
+        age=formats.age(estimate.heater.age_years),
+        place=say(words.PLACES[visit.site.location]),
+    )
 
 
-def _notes(estimate: Estimate, topics: tuple[str, ...]) -> tuple[Note, ...]:
-    kept: list[Caution] = [
-        caution
+def _stop(stop: Stop, speech: Speech) -> StopShown:
+    return StopShown(
+        why=sentence(speech.retell(stop.why)), what_to_do=sentence(speech.retell(stop.what_to_do))
+    )
+
+
+def _notes(estimate: Estimate, topics: tuple[str, ...], speech: Speech) -> tuple[Note, ...]:
+    """Say the cautions of some topics, each thing once."""
+    kept = [
+        Note(speech.retell(caution.message), speech.retell(_source(caution.source)))
         for caution in estimate.cautions
         if caution.topic in topics and caution.code not in NOT_SHOWN
     ]
-    return tuple(Note(text=caution.message, source=_source(caution.source)) for caution in kept)
+    return tuple({note.text: note for note in kept}.values())
 
 
 def _source(source: str) -> str:
@@ -254,17 +344,26 @@ def _source(source: str) -> str:
 
 
 def _verdict(
-    estimate: Estimate, repair: Side, replace: Side, compared: ReplacementPath | None
+    estimate: Estimate,
+    repair: Side,
+    replace: Side,
+    compared: ReplacementPath | None,
+    speech: Speech,
 ) -> VerdictShown:
-    verdict = estimate.verdict
+    verdict, say, retell = estimate.verdict, speech.say, speech.retell
     return VerdictShown(
         kind=verdict.kind.value,
-        headline=_headline(verdict.kind, repair, replace),
-        compared=_compared(estimate, repair, compared if replace.open else None),
-        reasons=verdict.reasons,
-        turns=verdict.turns_at,
+        headline=say(_headline(verdict.kind, repair, replace)),
+        compared=_compared(estimate, repair, compared if replace.open else None, speech),
+        reasons=tuple(retell(reason) for reason in verdict.reasons),
+        turns=tuple(retell(turn) for turn in verdict.turns_at),
         rules_of_thumb=tuple(
-            words.RULE.format(name=rule.name, says=words.RULE_SAYS[rule.says], why=rule.why)
+            say(
+                words.RULE,
+                name=retell(rule.name),
+                says=say(words.RULE_SAYS[rule.says]),
+                why=retell(rule.why),
+            )
             for rule in verdict.rules_of_thumb
         ),
     )
@@ -285,26 +384,32 @@ def _headline(kind: VerdictKind, repair: Side, replace: Side) -> str:
     }[kind]
 
 
-def _compared(estimate: Estimate, repair: Side, compared: ReplacementPath | None) -> str:
+def _compared(
+    estimate: Estimate, repair: Side, compared: ReplacementPath | None, speech: Speech
+) -> str:
     if compared is None or not repair.open:
         return ""
-    return words.COMPARED.format(
-        years=formatting.years(estimate.study_years),
-        repair=formatting.whole_money(estimate.repair.cost.lcc),
-        replace=formatting.whole_money(compared.cost.lcc),
+    formats = speech.formats
+    return speech.say(
+        words.COMPARED,
+        years=formats.years(estimate.study_years),
+        repair=formats.whole_money(estimate.repair.cost.lcc),
+        replace=formats.whole_money(compared.cost.lcc),
     )
 
 
-def _choices(repair: Side, replace: Side) -> tuple[str, ...]:
-    choices = []
-    if repair.open:
-        choices.append(words.CHOOSE_REPAIR.format(what=repair.what, price=repair.you_pay))
-    if replace.open:
-        choices.append(words.CHOOSE_REPLACE.format(what=replace.what, price=replace.you_pay))
-    return (*choices, words.CHOOSE_NEITHER) if choices else ()
+def _choices(repair: Side, replace: Side, speech: Speech) -> dict[str, str]:
+    """Return key → words of what may be chosen."""
+    choices = {
+        key: speech.say(words.CHOOSE, label=side.label, what=side.what, price=side.you_pay)
+        for key, side in ((REPAIR, repair), (REPLACE, replace))
+        if side.open
+    }
+    return {**choices, NEITHER: speech.say(words.CHOOSE_NEITHER)} if choices else {}
 
 
 __all__ = [
+    "Acceptance",
     "Chart",
     "CustomerView",
     "Fact",

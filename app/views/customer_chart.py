@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from app import formatting
 from app.views import customer_words as words
 
 if TYPE_CHECKING:
+    from app.language.speech import Speech
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.life_cycle import PathCost
 
@@ -72,7 +72,9 @@ def _meeting(gaps: list[float], before: int, after: int) -> float:
     return before + gaps[before] / (gaps[before] - gaps[after])
 
 
-def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart | None:
+def build_chart(
+    estimate: Estimate, compared: ReplacementPath | None, speech: Speech
+) -> Chart | None:
     """Build the chart of the open paths.
 
     Parameters
@@ -81,6 +83,8 @@ def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart |
         The estimate.
     compared
         The replacement that is compared, if any is open.
+    speech
+        The language and the units.
 
     Returns
     -------
@@ -88,42 +92,49 @@ def build_chart(estimate: Estimate, compared: ReplacementPath | None) -> Chart |
     """
     lines = []
     if estimate.repair.open:
-        lines.append(_line("repair", words.REPAIR_NOW, estimate.repair.cost))
+        lines.append(_line("repair", words.REPAIR_NOW, estimate.repair.cost, speech))
     if compared is not None:
-        lines.append(_line("replace", words.REPLACE_NOW, compared.cost))
+        lines.append(_line("replace", words.REPLACE_NOW, compared.cost, speech))
     if not lines:
         return None
     crosses = crossings(lines[0].cumulative_usd, lines[1].cumulative_usd) if len(lines) == 2 else ()
     return Chart(
-        title=words.CHART_TITLE,
-        description=f"{_say(estimate, tuple(lines), crosses)} {words.RESIDUAL_NOTE}",
-        years_label=words.YEARS_AXIS,
+        title=speech.say(words.CHART_TITLE),
+        description=(
+            f"{_describe(estimate, tuple(lines), crosses, speech)} "
+            f"{speech.say(words.RESIDUAL_NOTE)}"
+        ),
+        years_label=speech.say(words.YEARS_AXIS),
         lines=tuple(lines),
         crosses_years=crosses,
     )
 
 
-def _line(key: str, label: str, cost: PathCost) -> Line:
-    amounts = tuple(formatting.whole_money(usd) for usd in cost.cumulative)
-    return Line(key=key, label=label, cumulative_usd=cost.cumulative, amounts=amounts)
+def _line(key: str, label: str, cost: PathCost, speech: Speech) -> Line:
+    amounts = tuple(speech.formats.whole_money(usd) for usd in cost.cumulative)
+    said = speech.say(label)
+    return Line(key=key, label=said, cumulative_usd=cost.cumulative, amounts=amounts)
 
 
-def _say(estimate: Estimate, lines: tuple[Line, ...], crosses: tuple[float, ...]) -> str:
+def _describe(
+    estimate: Estimate, lines: tuple[Line, ...], crosses: tuple[float, ...], speech: Speech
+) -> str:
+    say = speech.say
     if len(lines) < 2:
-        return words.ONE_LINE
+        return say(words.ONE_LINE)
     if len(crosses) > 1:
         spoken = [str(_year_of(cross)) for cross in crosses]
-        return words.CROSS_OFTEN.format(years=formatting.listed(spoken))
+        return say(words.CROSS_OFTEN, years=speech.listed(spoken))
     gaps = [a - b for a, b in _paired(lines)]
     first_gap = next((gap for gap in gaps if gap != 0), 0.0)
     if first_gap == 0:
-        return words.SAME_LINES
-    order = (words.REPAIRING, words.REPLACING)
+        return say(words.SAME_LINES)
+    order = (say(words.REPAIRING), say(words.REPLACING))
     first, second = order if first_gap < 0 else order[::-1]
     if not crosses:
-        years = formatting.years(estimate.study_years)
-        return words.NO_CROSS.format(years=years, first=first)
-    return words.CROSS_ONCE.format(year=_year_of(crosses[0]), first=first, second=second)
+        years = speech.formats.years(estimate.study_years)
+        return say(words.NO_CROSS, years=years, first=first)
+    return say(words.CROSS_ONCE, year=_year_of(crosses[0]), first=first, second=second)
 
 
 def _paired(lines: tuple[Line, ...]) -> list[tuple[float, float]]:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from app import formatting
 from app.views import customer_words as words
 from estimator.case import StudyBasis
 from estimator.evidence import Support
 from estimator.heater import Fuel
 
 if TYPE_CHECKING:
+    from app.language.speech import Speech
     from app.visit import Visit
     from estimator.estimate import Estimate
 
@@ -40,7 +40,7 @@ class Fact:
     assumed: bool
 
 
-def build_facts(visit: Visit, estimate: Estimate) -> tuple[Fact, ...]:
+def build_facts(visit: Visit, estimate: Estimate, speech: Speech) -> tuple[Fact, ...]:
     """List what the numbers rest on.
 
     Parameters
@@ -49,62 +49,74 @@ def build_facts(visit: Visit, estimate: Estimate) -> tuple[Fact, ...]:
         The visit.
     estimate
         The estimate.
+    speech
+        The language and the units.
 
     Returns
     -------
     Age, rating, hot water, cold water, fuel price, study period, discount rate.
     """
-    heater, household = estimate.heater, visit.household
+    heater, say, formats = estimate.heater, speech.say, speech.formats
+    made = formats.month_and_year(visit.heater.manufactured)
+    rated = words.RATING_ASSUMED if heater.rating_assumed else words.RATING_LABEL
+    warmed_to = formats.temperature(visit.household.setpoint_f)
     facts = [
         Fact(
-            "Age",
-            formatting.age(heater.age_years),
-            words.MADE.split(",")[0].format(
-                month=formatting.month_and_year(visit.heater.manufactured)
-            ),
+            say(words.AGE),
+            formats.age(heater.age_years),
+            say(words.MADE, month=made),
             assumed=False,
         ),
         Fact(
-            f"Energy rating ({heater.rating_metric})",
-            formatting.number(heater.rating, 2),
-            words.RATING_ASSUMED if heater.rating_assumed else words.RATING_LABEL,
+            say(words.RATING, metric=heater.rating_metric),
+            formats.number(heater.rating, 2),
+            say(rated),
             assumed=heater.rating_assumed,
         ),
-        _draw(visit, estimate),
+        _draw(visit, estimate, speech),
         Fact(
-            "Cold water",
-            formatting.temperature(heater.inlet_f),
-            words.INLET_MEANS.format(setpoint=formatting.temperature(household.setpoint_f)),
+            say(words.COLD_WATER),
+            formats.temperature(heater.inlet_f),
+            say(words.INLET_MEANS, setpoint=warmed_to),
             assumed=_inlet_unknown(visit),
         ),
     ]
-    price = fuel_price(visit, estimate)
+    price = fuel_price(visit, estimate, speech)
     if price is not None:
         given = _fuel_price_given(visit)
         facts.append(
             Fact(
-                f"Price of {words.FUELS[visit.heater.fuel]}",
+                say(words.PRICE_OF, fuel=say(words.FUELS[visit.heater.fuel])),
                 price,
-                words.PRICE_GIVEN if given else words.PRICE_ASSUMED,
+                say(words.PRICE_GIVEN if given else words.PRICE_ASSUMED),
                 assumed=not given,
             )
         )
-    return (*facts, _study(visit, estimate), _discount(estimate))
+    return (*facts, _study(visit, estimate, speech), _discount(estimate, speech))
 
 
-def _draw(visit: Visit, estimate: Estimate) -> Fact:
-    household = visit.household
+def _draw(visit: Visit, estimate: Estimate, speech: Speech) -> Fact:
+    household, say = visit.household, speech.say
     if household.gallons_per_day is not None:
-        note = words.DRAW_GIVEN
+        note = say(words.DRAW_GIVEN)
+    elif household.people == 1:
+        note = say(words.DRAW_PERSON)
     elif household.people is not None:
-        one = household.people == 1
-        note = words.DRAW_PERSON if one else words.DRAW_PEOPLE.format(count=household.people)
+        note = say(words.DRAW_PEOPLE, count=household.people)
     elif household.bedrooms is not None:
-        note = words.DRAW_BEDROOMS.format(count=household.bedrooms)
+        note = say(words.DRAW_BEDROOMS, count=household.bedrooms)
     else:
-        note = words.DRAW_ASSUMED
-    gallons = formatting.number(estimate.heater.gallons_per_day)
-    return Fact("Hot water", f"{gallons} gallons a day", note, assumed=_draw_unknown(visit))
+        note = say(words.DRAW_ASSUMED)
+    return Fact(
+        say(words.HOT_WATER),
+        say(words.A_DAY, volume=_daily(estimate, speech)),
+        note,
+        assumed=_draw_unknown(visit),
+    )
+
+
+def _daily(estimate: Estimate, speech: Speech) -> str:
+    return speech.formats.volume(round(estimate.heater.gallons_per_day))
 
 
 def _draw_unknown(visit: Visit) -> bool:
@@ -123,7 +135,7 @@ def _fuel_price_given(visit: Visit) -> bool:
     return household.propane_per_gal is not None
 
 
-def fuel_price(visit: Visit, estimate: Estimate) -> str | None:
+def fuel_price(visit: Visit, estimate: Estimate, speech: Speech) -> str | None:
     """Write the price of the heater's fuel, as billed.
 
     Parameters
@@ -132,6 +144,8 @@ def fuel_price(visit: Visit, estimate: Estimate) -> str | None:
         The visit.
     estimate
         The estimate, whose yearly energy and its cost give the price.
+    speech
+        The language and the units.
 
     Returns
     -------
@@ -142,11 +156,11 @@ def fuel_price(visit: Visit, estimate: Estimate) -> str | None:
         return None
     per_therm = heater.energy_cost_per_year / heater.therms_per_year
     if visit.heater.fuel is Fuel.PROPANE:
-        return formatting.energy_price(per_therm * THERM_PER_GAL_PROPANE, "gallon")
-    return formatting.energy_price(per_therm, "therm")
+        return speech.formats.energy_price(per_therm * THERM_PER_GAL_PROPANE, "gallon")
+    return speech.formats.energy_price(per_therm, "therm")
 
 
-def _study(visit: Visit, estimate: Estimate) -> Fact:
+def _study(visit: Visit, estimate: Estimate, speech: Speech) -> Fact:
     if visit.work.years is not None:
         note, assumed = words.YEARS_CHOSEN, False
     elif visit.work.study is StudyBasis.REMAINING_LIFE:
@@ -157,15 +171,16 @@ def _study(visit: Visit, estimate: Estimate) -> Fact:
         note, assumed = words.YEARS_GIVEN, False
     else:
         note, assumed = words.YEARS_ASSUMED, True
-    return Fact("Years looked at", formatting.years(estimate.study_years), note, assumed)
+    years = speech.formats.years(estimate.study_years)
+    return Fact(speech.say(words.YEARS_LOOKED_AT), years, speech.say(note), assumed)
 
 
-def _discount(estimate: Estimate) -> Fact:
-    rate = formatting.percent(estimate.real_discount_rate)
-    return Fact("Discount rate", rate, words.DISCOUNT_MEANS, assumed=False)
+def _discount(estimate: Estimate, speech: Speech) -> Fact:
+    rate = speech.formats.percent(estimate.real_discount_rate)
+    return Fact(speech.say(words.DISCOUNT_RATE), rate, speech.say(words.DISCOUNT_MEANS), False)
 
 
-def build_unknowns(visit: Visit, estimate: Estimate) -> tuple[str, ...]:
+def build_unknowns(visit: Visit, estimate: Estimate, speech: Speech) -> tuple[str, ...]:
     """Say what nobody knows, or what was assumed because nobody said it.
 
     Parameters
@@ -174,42 +189,47 @@ def build_unknowns(visit: Visit, estimate: Estimate) -> tuple[str, ...]:
         The visit.
     estimate
         The estimate.
+    speech
+        The language and the units.
 
     Returns
     -------
     Sentences, those about this heater first.
     """
-    heater = estimate.heater
-    said = list(_readings(estimate))
-    if estimate.repair.open:
-        said.append(words.OWN_LIFE)
-    if heater.rating_assumed:
-        said.append(words.UNKNOWN_RATING)
-    if heater.recovery_assumed:
-        said.append(
-            words.UNKNOWN_RECOVERY.format(share=formatting.percent(heater.recovery_efficiency))
-        )
-    if _draw_unknown(visit):
-        said.append(words.UNKNOWN_DRAW.format(gallons=formatting.number(heater.gallons_per_day)))
-    if _inlet_unknown(visit):
-        said.append(words.UNKNOWN_INLET.format(inlet=formatting.temperature(heater.inlet_f)))
-    price = fuel_price(visit, estimate)
-    if price is not None and not _fuel_price_given(visit):
-        said.append(words.UNKNOWN_PRICE.format(fuel=words.FUELS[visit.heater.fuel], price=price))
-    if visit.work.years is None and visit.household.years_in_house is None:
-        said.append(words.UNKNOWN_STAY.format(years=formatting.years(estimate.study_years)))
-    said.append(words.LATER_PRICES)
+    said = [*_readings(estimate, speech), *_about_this_home(visit, estimate, speech)]
+    said.append(speech.say(words.LATER_PRICES))
     said.extend(
-        caution.message
+        speech.retell(caution.message)
         for caution in estimate.cautions
         if caution.topic in ("assumed", "evidence") and caution.code not in SAID_HERE
     )
     return tuple(dict.fromkeys(said))
 
 
-def _readings(estimate: Estimate) -> tuple[str, ...]:
+def _about_this_home(visit: Visit, estimate: Estimate, speech: Speech) -> list[str]:
+    heater, say, formats = estimate.heater, speech.say, speech.formats
+    said = [say(words.OWN_LIFE)] if estimate.repair.open else []
+    if heater.rating_assumed:
+        said.append(say(words.UNKNOWN_RATING))
+    if heater.recovery_assumed:
+        share = formats.percent(heater.recovery_efficiency)
+        said.append(say(words.UNKNOWN_RECOVERY, share=share))
+    if _draw_unknown(visit):
+        said.append(say(words.UNKNOWN_DRAW, volume=_daily(estimate, speech)))
+    if _inlet_unknown(visit):
+        said.append(say(words.UNKNOWN_INLET, inlet=formats.temperature(heater.inlet_f)))
+    price = fuel_price(visit, estimate, speech)
+    if price is not None and not _fuel_price_given(visit):
+        fuel = say(words.FUELS[visit.heater.fuel])
+        said.append(say(words.UNKNOWN_PRICE, fuel=fuel, price=price))
+    if visit.work.years is None and visit.household.years_in_house is None:
+        said.append(say(words.UNKNOWN_STAY, years=formats.years(estimate.study_years)))
+    return said
+
+
+def _readings(estimate: Estimate, speech: Speech) -> tuple[str, ...]:
     grade = estimate.grade
     if grade.support is Support.CONTRADICTED:
-        against = "; ".join(text.rstrip(".") for text in grade.contradicting)
-        return (words.READINGS_AGAINST.format(what=against),)
-    return (words.READINGS_OPEN,) if grade.support is Support.OPEN else ()
+        against = "; ".join(speech.retell(text).rstrip(".") for text in grade.contradicting)
+        return (speech.say(words.READINGS_AGAINST, what=against),)
+    return (speech.say(words.READINGS_OPEN),) if grade.support is Support.OPEN else ()

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views import customer_words as words
+from estimator.rates import LineKind
 
 if TYPE_CHECKING:
+    from app.language.speech import Speech
     from estimator.pricing import PricedJob, PriceLine
 
 
@@ -33,7 +36,14 @@ class PriceTable:
     total: str
 
 
-def build_price_table(job: PricedJob, what: str, lump: bool) -> PriceTable:
+# A note that says no more than its line does.
+SAID_BY_THE_LINE = frozenset({LineKind.PERMIT, LineKind.DISPOSAL})
+_NUMBERED = re.compile(r"(?P<what>.+) (?P<number>\(\S+\))")
+
+
+def build_price_table(
+    job: PricedJob, what: str, lump: bool, speech: Speech | None = None
+) -> PriceTable:
     """Build what is in a price, item by item or as one sum.
 
     Parameters
@@ -41,29 +51,39 @@ def build_price_table(job: PricedJob, what: str, lump: bool) -> PriceTable:
     job
         The priced job.
     what
-        What is done, for the customer.
+        What is done, for the customer, in the language asked for.
     lump
         Show one sum in place of the items.
+    speech
+        The customer's language; without it the lines stand as they are priced, with the
+        whole description of each part, for the shop's own eyes.
 
     Returns
     -------
     The table.
     """
-    total = formatting.money(job.total)
+    formats = speech.formats if speech else formatting.US_ENGLISH
+    total = formats.money(job.total)
     if lump:
-        row = PriceRow(words.LUMP.format(what=what), "", "", total, "")
-        return PriceTable(what, (row,), (), total)
-    sums = [(words.LABELS["subtotal"], formatting.money(job.subtotal))]
+        said = speech.say(words.LUMP, what=what) if speech else words.LUMP.format(what=what)
+        return PriceTable(what, (PriceRow(said, "", "", total, ""),), (), total)
+
+    def label(key: str) -> str:
+        return speech.say(words.LABELS[key]) if speech else words.LABELS[key]
+
+    sums = [(label("subtotal"), formats.money(job.subtotal))]
     if job.discount:
-        reason = f" ({job.discount_reason})" if job.discount_reason else ""
-        sums.append((words.LABELS["discount"] + reason, formatting.money(-job.discount)))
-    sums.append((words.LABELS["tax"], formatting.money(job.tax)))
+        reason = speech.retell(job.discount_reason) if speech else job.discount_reason
+        shown = f"{label('discount')} ({reason})" if reason else label("discount")
+        sums.append((shown, formats.money(-job.discount)))
+    sums.append((label("tax"), formats.money(job.tax)))
     if job.rounding:
-        sums.append((words.LABELS["rounding"], formatting.money(job.rounding)))
-    return PriceTable(what, tuple(_row(line) for line in job.lines), tuple(sums), total)
+        sums.append((label("rounding"), formats.money(job.rounding)))
+    rows = tuple(_told(line, speech) if speech else _as_priced(line) for line in job.lines)
+    return PriceTable(what, rows, tuple(sums), total)
 
 
-def _row(line: PriceLine) -> PriceRow:
+def _as_priced(line: PriceLine) -> PriceRow:
     return PriceRow(
         description=line.description,
         quantity=formatting.quantity(line.quantity, line.unit),
@@ -71,3 +91,27 @@ def _row(line: PriceLine) -> PriceRow:
         amount=formatting.money(line.amount),
         note=line.note,
     )
+
+
+def _told(line: PriceLine, speech: Speech) -> PriceRow:
+    formats = speech.formats
+    note = "" if line.kind in SAID_BY_THE_LINE else speech.retell(line.note)
+    part = line.kind is LineKind.PART
+    return PriceRow(
+        description=_part(line, speech) if part else speech.retell(line.description),
+        quantity=formats.quantity(line.quantity, line.unit),
+        unit_price=formats.money(line.unit_price),
+        amount=formats.money(line.amount),
+        note=note,
+    )
+
+
+def _part(line: PriceLine, speech: Speech) -> str:
+    """Name a part by what it is and its number; its measures are for the technician."""
+    numbered = _NUMBERED.fullmatch(line.description)
+    what = numbered["what"] if numbered else line.description
+    pieces = what.split(", ")
+    name = pieces[1] if pieces[0] == "Sundry" and len(pieces) > 1 else pieces[0]
+    told = speech.retell(name)
+    told = told[:1].upper() + told[1:]
+    return f"{told} {numbered['number']}" if numbered else told

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from app import formatting
 from app.views import customer_words as words
 from app.views.customer_prices import PriceTable, build_price_table
 from estimator.findings import REMEDIES, Remedy
 
 if TYPE_CHECKING:
+    from app.language.speech import Speech
     from app.visit import Visit
     from estimator.estimate import Estimate, PartShown, ReplacementPath
 
@@ -95,7 +95,7 @@ def pick_compared(estimate: Estimate) -> ReplacementPath | None:
     return min(open_paths, key=lambda path: (not path.settled, path.cost.lcc), default=None)
 
 
-def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
+def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Speech) -> Side:
     """Build the repair side.
 
     Parameters
@@ -106,6 +106,8 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
         The estimate.
     lump
         Show one sum in place of the items.
+    speech
+        The language and the units.
 
     Returns
     -------
@@ -113,30 +115,33 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool) -> Side:
     """
     repair = estimate.repair
     remedy = visit.work.remedy
-    what = words.NO_REPAIR if remedy is Remedy.REPLACE_HEATER else REMEDIES[remedy].name
+    label = speech.say(words.LABELS["repair"])
+    unmendable = remedy is Remedy.REPLACE_HEATER
+    what = speech.say(words.NO_REPAIR) if unmendable else speech.retell(REMEDIES[remedy].name)
     if not repair.open:
-        return _closed_side("repair", words.LABELS["repair"], what, repair.closed_reason or "")
-    total = formatting.money(repair.priced.total)
+        return _closed_side("repair", label, what, speech.retell(repair.closed_reason or ""))
+    formats = speech.formats
+    total = formats.money(repair.priced.total)
     to_check = any(part.check_these for part in estimate.parts)
     return Side(
         key="repair",
-        label=words.LABELS["repair"],
+        label=label,
         what=what,
         open=True,
         closed_reason=None,
         price_today=total,
         incentives=None,
         you_pay=total,
-        per_month=formatting.whole_money(repair.per_month),
-        over_study=formatting.whole_money(repair.cost.lcc),
-        buys=_repair_buys(estimate),
-        checks=(words.PART_CHECK,) if to_check else (),
-        prices=build_price_table(repair.priced, what, lump),
+        per_month=formats.whole_money(repair.per_month),
+        over_study=formats.whole_money(repair.cost.lcc),
+        buys=_repair_buys(estimate, speech),
+        checks=(speech.say(words.PART_CHECK),) if to_check else (),
+        prices=build_price_table(repair.priced, what, lump, speech),
     )
 
 
 def build_replacement_side(
-    estimate: Estimate, compared: ReplacementPath | None, lump: bool
+    estimate: Estimate, compared: ReplacementPath | None, lump: bool, speech: Speech
 ) -> Side:
     """Build the replacement side.
 
@@ -148,34 +153,37 @@ def build_replacement_side(
         The replacement that is compared, or ``None`` when every one is closed.
     lump
         Show one sum in place of the items.
+    speech
+        The language and the units.
 
     Returns
     -------
     The side.
     """
-    label = words.LABELS["replace"]
+    label, formats = speech.say(words.LABELS["replace"]), speech.formats
     if compared is None:
         reason = words.NO_REPLACEMENT if estimate.replacements else words.NONE_OFFERED
-        return _closed_side("replace", label, words.A_NEW_HEATER, reason)
+        return _closed_side("replace", label, speech.say(words.A_NEW_HEATER), speech.say(reason))
+    what = speech.retell(compared.name)
     mend_first = [
-        words.MEND_FIRST.format(what=stop.what_to_do)
+        speech.say(words.MEND_FIRST, what=speech.retell(stop.what_to_do))
         for stop in estimate.stops
         if stop.closes_replacement
     ]
     return Side(
         key="replace",
         label=label,
-        what=compared.name,
+        what=what,
         open=True,
         closed_reason=None,
-        price_today=formatting.money(compared.priced.total),
-        incentives=_incentives(compared),
-        you_pay=formatting.money(compared.price_after_incentives),
-        per_month=formatting.whole_money(compared.per_month),
-        over_study=formatting.whole_money(compared.cost.lcc),
-        buys=_replacement_buys(estimate, compared),
-        checks=(*mend_first, *compared.check_these),
-        prices=build_price_table(compared.priced, compared.name, lump),
+        price_today=formats.money(compared.priced.total),
+        incentives=_incentives(compared, speech),
+        you_pay=formats.money(compared.price_after_incentives),
+        per_month=formats.whole_money(compared.per_month),
+        over_study=formats.whole_money(compared.cost.lcc),
+        buys=_replacement_buys(estimate, compared, speech),
+        checks=(*mend_first, *(speech.retell(check) for check in compared.check_these)),
+        prices=build_price_table(compared.priced, what, lump, speech),
     )
 
 
@@ -197,7 +205,9 @@ def _closed_side(key: str, label: str, what: str, reason: str) -> Side:
     )
 
 
-def build_other(path: ReplacementPath, compared: ReplacementPath | None) -> OtherReplacement:
+def build_other(
+    path: ReplacementPath, compared: ReplacementPath | None, speech: Speech
+) -> OtherReplacement:
     """Build the row of a replacement that is not the one compared.
 
     Parameters
@@ -206,6 +216,8 @@ def build_other(path: ReplacementPath, compared: ReplacementPath | None) -> Othe
         The replacement.
     compared
         The replacement that is compared, if any.
+    speech
+        The language and the units.
 
     Returns
     -------
@@ -213,97 +225,85 @@ def build_other(path: ReplacementPath, compared: ReplacementPath | None) -> Othe
     for the compared one too: that is said there.
     """
     said = compared.check_these if compared is not None else ()
-    is_open = path.closed_reason is None
+    is_open, formats = path.closed_reason is None, speech.formats
+    reason = speech.retell(path.closed_reason) if path.closed_reason else None
     return OtherReplacement(
-        name=path.name,
+        name=speech.retell(path.name),
         open=is_open,
-        you_pay=formatting.money(path.price_after_incentives) if is_open else None,
-        per_month=formatting.whole_money(path.per_month) if is_open else None,
-        energy=energy(path.energy_per_year, path.energy_unit),
-        closed_reason=sentence(path.closed_reason) if path.closed_reason else None,
-        checks=tuple(sentence(check) for check in path.check_these if check not in said),
+        you_pay=formats.money(path.price_after_incentives) if is_open else None,
+        per_month=formats.whole_money(path.per_month) if is_open else None,
+        energy=formats.energy(path.energy_per_year, path.energy_unit),
+        closed_reason=sentence(reason) if reason else None,
+        checks=tuple(
+            sentence(speech.retell(check)) for check in path.check_these if check not in said
+        ),
     )
 
 
-def energy(per_year: float, unit: str) -> str:
-    """Write a yearly amount of energy.
-
-    Parameters
-    ----------
-    per_year
-        Energy, in `unit` a year.
-    unit
-        therm, gal or kWh, with or without "/yr".
-
-    Returns
-    -------
-    The text, such as ``176 therms``.
-    """
-    name = unit.removesuffix("/yr")
-    spoken = {"therm": "therms", "gal": "gallons"}.get(name, name)
-    return f"{formatting.number(per_year)} {spoken}"
+def _incentives(path: ReplacementPath, speech: Speech) -> str | None:
+    return speech.formats.money(path.incentives) if path.incentives > Decimal(0) else None
 
 
-def _incentives(path: ReplacementPath) -> str | None:
-    return formatting.money(path.incentives) if path.incentives > Decimal(0) else None
-
-
-def _repair_buys(estimate: Estimate) -> tuple[str, ...]:
-    repair, heater = estimate.repair, estimate.heater
+def _repair_buys(estimate: Estimate, speech: Speech) -> tuple[str, ...]:
+    repair, heater, formats = estimate.repair, estimate.heater, speech.formats
     buys = []
     if estimate.parts:
-        buys.append(_availability(estimate.parts))
+        buys.append(_availability(estimate.parts, speech))
     left = heater.mean_life_left_years
     buys.append(
-        words.LIFE_LEFT.format(years=f"about {formatting.years(left)}")
+        speech.say(words.LIFE_LEFT, years=formats.years(left))
         if left >= 1
-        else words.LIFE_LEFT_SHORT
+        else speech.say(words.LIFE_LEFT_SHORT)
     )
-    buys.append(words.ENERGY_NOW.format(energy=formatting.whole_money(heater.energy_cost_per_year)))
+    now = formats.whole_money(heater.energy_cost_per_year)
+    buys.append(speech.say(words.ENERGY_NOW, energy=now))
     saves = repair.best_planned_saves
     if repair.best_planned_year is not None and saves is not None and saves >= 1:
         buys.append(
-            words.PLAN.format(
-                years=formatting.years(repair.best_planned_year),
-                saves=formatting.whole_money(saves),
+            speech.say(
+                words.PLAN,
+                years=formats.years(repair.best_planned_year),
+                saves=formats.whole_money(saves),
             )
         )
     return tuple(buys)
 
 
-def _availability(parts: tuple[PartShown, ...]) -> str:
+def _availability(parts: tuple[PartShown, ...], speech: Speech) -> str:
     """Say where the parts are; the one that is hardest to get decides."""
     stocks = [part.stock for part in parts]
     if all(stock.van for stock in stocks):
-        return words.PART_ON_VAN
+        return speech.say(words.PART_ON_VAN)
     away = [stock for stock in stocks if not stock.van]
     if all(stock.branch for stock in away):
-        return words.PART_AT_BRANCH
+        return speech.say(words.PART_AT_BRANCH)
     to_order = [stock.order_days for stock in away if not stock.branch]
     days = [wait for wait in to_order if wait is not None]
     if len(days) < len(to_order):
-        return words.PART_UNKNOWN
-    return words.PART_TO_ORDER.format(days=max(days))
+        return speech.say(words.PART_UNKNOWN)
+    return speech.say(words.PART_TO_ORDER, days=max(days))
 
 
-def _replacement_buys(estimate: Estimate, path: ReplacementPath) -> tuple[str, ...]:
+def _replacement_buys(estimate: Estimate, path: ReplacementPath, speech: Speech) -> tuple[str, ...]:
+    formats = speech.formats
     change = path.energy_cost_per_year - estimate.heater.energy_cost_per_year
     said = {
-        "energy": energy(path.energy_per_year, path.energy_unit),
-        "amount": formatting.whole_money(path.energy_cost_per_year),
+        "energy": formats.energy(path.energy_per_year, path.energy_unit),
+        "amount": formats.whole_money(path.energy_cost_per_year),
     }
     if change <= -1:
-        uses = words.ENERGY_LESS.format(**said, less=formatting.whole_money(-change))
+        uses = speech.say(words.ENERGY_LESS, **said, less=formats.whole_money(-change))
     elif change >= 1:
-        uses = words.ENERGY_MORE.format(**said, more=formatting.whole_money(change))
+        uses = speech.say(words.ENERGY_MORE, **said, more=formats.whole_money(change))
     else:
-        uses = words.ENERGY_NEW.format(**said)
+        uses = speech.say(words.ENERGY_NEW, **said)
     buys = [uses]
     if path.cost.residual >= 1:
         buys.append(
-            words.VALUE_LEFT.format(
-                years=formatting.years(estimate.study_years),
-                value=formatting.whole_money(path.cost.residual),
+            speech.say(
+                words.VALUE_LEFT,
+                years=formats.years(estimate.study_years),
+                value=formats.whole_money(path.cost.residual),
             )
         )
     return tuple(buys)

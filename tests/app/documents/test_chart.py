@@ -9,6 +9,7 @@ from xml.etree import ElementTree
 import pytest
 
 from app.documents.chart import HEIGHT, WIDTH, chart_svg, tick_step
+from app.language.speech import Speech
 from app.views.customer_chart import Chart, build_chart
 from app.views.customer_sides import pick_compared
 from tests.app import estimates
@@ -18,7 +19,7 @@ SVG = "{http://www.w3.org/2000/svg}"
 
 def chart_of(estimate: estimates.Estimate | None = None) -> Chart:
     estimate = estimate or estimates.estimate()
-    chart = build_chart(estimate, pick_compared(estimate))
+    chart = build_chart(estimate, pick_compared(estimate), Speech())
     assert chart is not None
     return chart
 

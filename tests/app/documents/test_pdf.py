@@ -74,7 +74,7 @@ def test_the_text_holds_both_totals_and_what_the_customer_must_read() -> None:
         "$5,696",
         "Repairing is likely to cost you less.",
         "These prices hold until April 4, 2026.",
-        "Sensing element, 24 in, 30 mV class",
+        "Sensing element",
         "Water at 140 °F scalds in 6 seconds.",
         "What we do not know",
         "If the repair came to more than $446, replacing would be cheaper.",
