@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from app.visit import Visit
     from estimator.estimate import Estimate, HeaterFacts, PartShown, RepairPath, ReplacementPath
     from estimator.pricing import PricedJob
+    from estimator.uncertainty import Futures
 
 
 def quote_json(
@@ -52,7 +53,21 @@ def quote_json(
         "lines": _lines(estimate.repair.priced) if estimate.repair.open else [],
         "repair": _repair(estimate.repair),
         "replacements": [_replacement(path) for path in estimate.replacements],
+        "how_sure": _how_sure(estimate.futures),
+        "turning_points": [point.model_dump(mode="json") for point in estimate.turning_points],
         "moves_most": [swing.model_dump(mode="json") for swing in estimate.moves_most],
+    }
+
+
+def _how_sure(futures: Futures) -> dict[str, Any]:
+    return {
+        "draws": futures.draws,
+        "seed": futures.seed,
+        "chance_repair_cheaper": futures.chance_repair_cheaper,
+        "chance_standard_error": futures.chance_standard_error,
+        "compared_with": futures.cheapest,
+        "repair_lcc": futures.repair.lcc.model_dump(),
+        "replacement_lcc": {path.name: path.lcc.model_dump() for path in futures.challengers},
     }
 
 
