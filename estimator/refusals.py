@@ -134,7 +134,7 @@ def _unknown(last: str, place: _Place) -> tuple[Refusal, str]:
 
 
 def _choice(key: str, given: object, expected: str, *, is_key: bool) -> Refusal:
-    choices = re.findall(r"'([^']*)'", expected)
+    choices = re.findall(r"'([^']*)'", expected) or re.split(r", | or ", expected)
     near = _nearest(str(given), choices)
     one_of = choices[0] if len(choices) == 1 else f"{', '.join(choices[:-1])} or {choices[-1]}"
     if is_key and near:

@@ -226,3 +226,11 @@ def test_the_tree_of_errors() -> None:
     assert issubclass(QuoteNotFound, LedgerTrouble)
     for family in (InputTrouble, CatalogTrouble, LedgerTrouble):
         assert issubclass(family, Trouble)
+
+
+def test_a_choice_of_numbers_is_named() -> None:
+    class Classed(BaseModel):
+        output_class_mv: Literal[30, 750]
+
+    with pytest.raises(InputTrouble, match="output_class_mv is 40 in plate; it must be 30 or 750"):
+        checked(Classed, {"output_class_mv": 40}, "plate")
