@@ -8,7 +8,7 @@ import traceback
 
 import typer
 
-from app.commands import fleet, numbers, quote, shop
+from app.commands import fleet, life, numbers, quote, shop
 from estimator.errors import Trouble
 
 app = typer.Typer(
@@ -23,6 +23,7 @@ app.command("compare")(numbers.compare)
 app.command("energy")(numbers.energy)
 app.command("fleet")(fleet.fleet)
 app.command("setup")(shop.setup)
+app.add_typer(life.life, name="life")
 app.add_typer(shop.catalog, name="catalog")
 app.add_typer(shop.rates, name="rates")
 app.add_typer(shop.ledger, name="ledger")
