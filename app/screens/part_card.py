@@ -23,7 +23,7 @@ def card(card: PartCard) -> str:
     return (
         f'{taken}<div class="part"><h2 class="heading">{escape(card.number)}</h2>'
         f'<span class="figure">{card.price}</span></div><p>{escape(card.description)}</p>'
-        f'<p class="tags">{tags}</p>{marks.items(card.check_these, "checks")}'
+        f'<p class="tags">{tags}</p>{_checks(card)}'
         + (
             f'<p class="under">Besides it:</p><ul class="plain-list">{besides}</ul>'
             if besides
@@ -31,6 +31,14 @@ def card(card: PartCard) -> str:
         )
         + marks.more("Why it fits", marks.items(card.reasons))
     )
+
+
+def _checks(card: PartCard) -> str:
+    """Return what to look at: open on the part taken, one tap away on the others."""
+    told = marks.items(card.check_these, "checks")
+    if card.chosen or len(card.check_these) < 2:
+        return told
+    return marks.more(f"Check {len(card.check_these)} things first", told)
 
 
 def _besides(each: Besides) -> str:

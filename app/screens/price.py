@@ -35,6 +35,13 @@ def show(view: PriceView) -> None:
         with blocks.card("card-marks"):
             blocks.heading("Where it turns")
             blocks.write(prices.pairs(view.marks))
+    if view.sure:
+        with blocks.card("card-sure"):
+            blocks.heading("How sure", "Eight of ten futures lie within a range.")
+            blocks.write(
+                prices.pairs(view.sure)
+                + marks.more("What moves it most: repairing then saves", prices.pairs(view.swings))
+            )
     with blocks.card("card-cautions"):
         blocks.heading("Cautions")
         blocks.write(

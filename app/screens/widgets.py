@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from app.views.fields import Field
 
 FEW = 10
+FITS = 30  # letters that fit next to each other on a phone
 
 
 def draw(field: Field, bound: dict[str, Any]) -> None:
@@ -26,7 +27,9 @@ def draw(field: Field, bound: dict[str, Any]) -> None:
     """
     name = field.name
     values, said = [choice.value for choice in field.choices], answers.words_of(field.choices)
-    if field.kind == "choice":
+    if field.kind == "choice" and sum(len(choice.label) for choice in field.choices) > FITS:
+        st.pills(name, values, format_func=said, **bound)
+    elif field.kind == "choice":
         st.segmented_control(name, values, format_func=said, width="stretch", **bound)
     elif field.kind == "yes_no":
         st.segmented_control(name, [True, False], format_func=_yes_no, width="stretch", **bound)

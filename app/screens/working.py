@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from app import actions, session
@@ -26,8 +28,17 @@ def families() -> Sequence[Family]:
 
 
 def priced(payload: Mapping[str, Any]) -> PricedVisit:
-    """Price the visit as it stands."""
-    return actions.price_visit(session.shop(), actions.visit_from(visit_values(payload), WHERE))
+    """Price the visit as it stands; the same visit at the same rates is worked out once."""
+    shop, typed = session.shop(), visit_values(payload)
+    visit = actions.visit_from(typed, WHERE)
+    rates = actions.rate_sheet_on(shop, visit.visit.date).version
+    text = json.dumps(typed, sort_keys=True, default=str)
+    return _priced(text, shop.catalog().version, rates, str(shop.folder))
+
+
+@lru_cache(maxsize=32)
+def _priced(typed: str, *_rests_on: str | int) -> PricedVisit:
+    return actions.price_visit(session.shop(), actions.visit_from(json.loads(typed), WHERE))
 
 
 def part_view(payload: Mapping[str, Any]) -> PartView:

@@ -10,6 +10,7 @@ from app.views.fields import Card, Choice, Field, Tone, filled
 from app.views.payload import Payload, hazards_of, plate_of, read, readings_of
 from app.views.reading_fields import (
     READINGS,
+    as_circuit,
     makes_sense,
     name_of,
     telling,
@@ -163,14 +164,14 @@ def _remedy_field(finding: Finding | None, remedy: Remedy | None) -> Field | Non
 
 
 def _reading_fields(payload: Payload, plate: RatingPlate | None) -> tuple[Field, ...]:
-    words = {}
+    seen, words = readings_of(payload), {}
     if plate is not None:
-        setpoint = read(payload, "household.setpoint_f")
-        words = words_of(Seen(plate, readings_of(payload), setpoint))
+        words = words_of(Seen(plate, seen, read(payload, "household.setpoint_f")))
     asked = tuple(
         field for field in READINGS if makes_sense(field, plate) or _taken(field, payload)
     )
-    return tuple(with_word(with_limit(field, plate), words) for field in filled(asked, payload))
+    told = (with_word(with_limit(field, plate), words) for field in filled(asked, payload))
+    return tuple(as_circuit(field, seen) for field in told)
 
 
 def _taken(field: Field, payload: Payload) -> bool:

@@ -30,9 +30,9 @@ IGNITIONS: Final = (
     Choice(Ignition.HOT_SURFACE.value, "Hot surface"),
 )
 VENTINGS: Final = (
-    Choice(Venting.NATURAL_DRAFT.value, "Natural draft"),
-    Choice(Venting.POWER_VENT.value, "Power vent"),
-    Choice(Venting.DIRECT_VENT.value, "Direct vent"),
+    Choice(Venting.NATURAL_DRAFT.value, "Natural"),
+    Choice(Venting.POWER_VENT.value, "Power"),
+    Choice(Venting.DIRECT_VENT.value, "Direct"),
 )
 CHAMBERS: Final = (
     Choice(Chamber.OPEN.value, "Open"),
@@ -182,7 +182,7 @@ def plate_line(payload: Payload) -> str:
             f"{formatting.quantity(plate.tank_volume_gal)} gal {fuel}",
             f"{formatting.number(plate.input_btu_per_h)} Btu/h",
             ignition,
-            label_of(VENTINGS, plate.venting.value).lower(),
+            f"{label_of(VENTINGS, plate.venting.value).lower()} vent",
             f"{plate.chamber.value} chamber",
             _rating_said(plate),
         )

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from app.views.fields import Tone
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.pricing import PricedJob
+    from estimator.uncertainty import PathFutures
 
 HEADLINES: Final[dict[VerdictKind, str]] = {
     VerdictKind.REPAIR: "Repair is the cheaper path",
@@ -70,6 +71,8 @@ class PriceView:
     rows: tuple[PathRow, ...]
     repair_prices: PriceTable | None
     marks: tuple[tuple[str, str], ...]
+    sure: tuple[tuple[str, str], ...]
+    swings: tuple[tuple[str, str], ...]
     cautions: tuple[Advice, ...]
     assumed: tuple[Advice, ...]
     finding_doubt: str
@@ -99,9 +102,14 @@ def build_price_view(estimate: Estimate) -> PriceView:
             for rule in verdict.rules_of_thumb
         ),
         study=f"Over {formatting.years(estimate.study_years)}",
-        rows=(_repair_row(estimate), *(_row(path) for path in _by_cost(estimate))),
+        rows=(
+            _repair_row(estimate),
+            *(_row(path, against=repair.open) for path in _by_cost(estimate)),
+        ),
         repair_prices=_table(repair.priced) if repair.open else None,
         marks=_marks(estimate),
+        sure=_sure(estimate),
+        swings=_swings(estimate) if repair.open else (),
         cautions=_advice(estimate, ("safety", "fit")),
         assumed=_advice(estimate, ("assumed", "evidence", "energy", "money")),
         finding_doubt=" ".join(estimate.grade.contradicting)
@@ -113,7 +121,7 @@ def build_price_view(estimate: Estimate) -> PriceView:
 def _by_cost(estimate: Estimate) -> list[ReplacementPath]:
     return sorted(
         estimate.replacements,
-        key=lambda path: (path.closed_reason is not None, path.cost.lcc),
+        key=lambda path: (path.closed_reason is not None, not path.settled, path.cost.lcc),
     )
 
 
@@ -134,7 +142,7 @@ def _repair_row(estimate: Estimate) -> PathRow:
     )
 
 
-def _row(path: ReplacementPath) -> PathRow:
+def _row(path: ReplacementPath, *, against: bool) -> PathRow:
     is_open = path.closed_reason is None
     energy = f"{formatting.whole_money(path.energy_cost_per_year)} a year"
     return PathRow(
@@ -146,7 +154,7 @@ def _row(path: ReplacementPath) -> PathRow:
         energy=energy if is_open else "",
         closed_reason=path.closed_reason or "",
         checks=path.check_these,
-        measures=_measures(path) if is_open else (),
+        measures=_measures(path) if is_open and against else (),
         prices=_table(path.priced) if is_open else None,
     )
 
@@ -196,6 +204,41 @@ def _marks(estimate: Estimate) -> tuple[tuple[str, str], ...]:
     left = estimate.heater.mean_life_left_years
     marks.append(("Mean life left at this age", formatting.years(left, 1)))
     return tuple(marks)
+
+
+def _sure(estimate: Estimate) -> tuple[tuple[str, str], ...]:
+    """Return the chance that repairing is cheaper and the likely range of each open path."""
+    futures = estimate.futures
+    names = {path.slug: path.name for path in estimate.replacements if path.closed_reason is None}
+    said = []
+    if estimate.repair.open and futures.cheapest in names:
+        chance = round(100 * futures.chance_repair_cheaper)
+        said.append(("Repairing turns out cheaper", f"in {chance} of 100 futures"))
+    if estimate.repair.open:
+        said.append(("Repair now, in all", _range(futures.repair)))
+    said += [
+        (f"{names[path.name]}, in all", _range(path))
+        for path in futures.challengers
+        if path.name == futures.cheapest and path.name in names
+    ]
+    return tuple(said)
+
+
+def _range(path: PathFutures) -> str:
+    low, high = (formatting.whole_money(value) for value in (path.lcc.low, path.lcc.high))
+    return f"{low} to {high}"
+
+
+def _swings(estimate: Estimate) -> tuple[tuple[str, str], ...]:
+    """Return what repairing saves with each deciding input low and high, one at a time."""
+    return tuple(
+        (
+            f"{swing.name[:1].upper()}{swing.name[1:]}, {swing.low} and {swing.high}",
+            f"{formatting.whole_money(swing.saves_at_low)} and "
+            f"{formatting.whole_money(swing.saves_at_high)}",
+        )
+        for swing in estimate.moves_most
+    )
 
 
 def _price(amount: Decimal) -> str:

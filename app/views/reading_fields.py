@@ -3,16 +3,19 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from math import isinf
 from typing import TYPE_CHECKING, Final
 
 from app.views.fields import Choice, Field, Tone
 from estimator.evidence import RULES
 from estimator.heater import Fuel, Ignition
 from estimator.reading_words import (
+    CLOSED_OHMS,
     FLAME_CURRENT_GOOD_MICROAMP,
     INLET,
     MANIFOLD,
     MANIFOLD_TOLERANCE,
+    OPEN_OHMS,
     OUTLET_TOLERANCE_F,
     OUTPUT_CLASS,
 )
@@ -20,7 +23,7 @@ from estimator.reading_words import (
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from estimator.findings import Finding
+    from estimator.findings import Finding, Readings
     from estimator.heater import RatingPlate
 
 FLAMES: Final = (
@@ -36,7 +39,9 @@ SPARKS: Final = (
     Choice("elsewhere", "Elsewhere"),
     Choice("none", "None"),
 )
-CIRCUIT: Final = (Choice(0.0, "Closed, near 0 Ω"), Choice(1_000_000.0, "Open"))
+CLOSED, OPEN = 0, "open"
+OPEN_TYPED: Final = 9999.0
+CIRCUIT: Final = (Choice(CLOSED, "Closed, near 0 Ω"), Choice(OPEN, "Open"))
 
 READINGS: Final = (
     Field("readings.inlet_standing_in_wc", "Inlet, standing", unit="in wc"),
@@ -55,7 +60,7 @@ READINGS: Final = (
     Field("readings.millivolts_at_drop_out", "At drop-out", unit="mV"),
     Field("readings.limit_ohms", "Limit", "choice", choices=CIRCUIT),
     Field("readings.fuse_ohms", "Thermal fuse", "choice", choices=CIRCUIT),
-    Field("readings.opened_cause", "What made it too hot", "text"),
+    Field("readings.opened_cause", "What made it too hot", "long_text"),
     Field("readings.windy_or_downdraft", "Wind or downdraft at the vent", "yes_no"),
     Field("readings.arrestor_clean", "Flame arrestor clean", "yes_no"),
     Field("readings.door_seal_sound", "Burner door seals", "yes_no"),
@@ -159,6 +164,7 @@ LIMITS: Final[dict[str, Callable[[RatingPlate | None], str]]] = {
     "millivolts_at_drop_out": _drop_out,
     "limit_ohms": lambda _: "gas off, one lead off",
     "fuse_ohms": lambda _: "gas off, one lead off",
+    "igniter_ohms": lambda _: f"open circuit: {OPEN_TYPED:g}",
     "flame_current_microamp": lambda _: f"{FLAME_CURRENT_GOOD_MICROAMP:g} or more",
     "outlet_f": lambda _: f"within {OUTLET_TOLERANCE_F:g} of the set point",
 }
@@ -221,6 +227,30 @@ def telling(finding: Finding | None) -> frozenset[str]:
     if finding.value in ("limit_open", "thermal_fuse_open"):
         told.add("opened_cause")
     return frozenset(told)
+
+
+def as_circuit(field: Field, readings: Readings) -> Field:
+    """Show a resistance as open or closed, whatever stands for it in the draft.
+
+    Parameters
+    ----------
+    field
+        The field of a limit or a fuse; any other is given back as it is.
+    readings
+        The readings as the estimator reads them [Ω].
+
+    Returns
+    -------
+    The field; a resistance that is neither is said beside it.
+    """
+    ohms = getattr(readings, field.path.removeprefix("readings."), None)
+    if ohms is not None and isinf(ohms) and not field.choices:
+        return replace(field, value=OPEN_TYPED)
+    if field.choices != CIRCUIT or ohms is None:
+        return field
+    if CLOSED_OHMS < ohms < OPEN_OHMS:
+        return replace(field, value=None, hint=f"reads {ohms:g} Ω")
+    return replace(field, value=OPEN if ohms >= OPEN_OHMS else CLOSED)
 
 
 def makes_sense(field: Field, plate: RatingPlate | None) -> bool:

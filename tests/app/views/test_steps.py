@@ -83,7 +83,7 @@ def test_plate_line_waits_until_the_plate_is_whole() -> None:
     assert plate_line({"heater": {"fuel": "propane"}}) == ""
     assert plate_line(WORN) == (
         "40 gal natural gas · 38,000 Btu/h · standing pilot, thermocouple · "
-        "natural draft · open chamber · no label read"
+        "natural vent · open chamber · no label read"
     )
 
 
@@ -154,7 +154,7 @@ def test_the_limit_of_the_millivolts_is_that_of_the_element(ignition: str, limit
         ("windy_or_downdraft", True, "not as it should be", "check"),
         ("windy_or_downdraft", False, "as it should be", "good"),
         ("limit_ohms", 0, "as it should be", "good"),
-        ("limit_ohms", 1_000_000, "not as it should be", "check"),
+        ("limit_ohms", "open", "not as it should be", "check"),
         ("flame", "good", "as it should be", "good"),
         ("flame", "small", "not as it should be", "check"),
     ],
@@ -164,6 +164,19 @@ def test_a_reading_is_told_in_a_word_beside_its_color(
 ) -> None:
     shown = reading(put(WORN, f"readings.{name}", value), name)
     assert (shown.word, shown.tone) == (word, tone)
+
+
+@pytest.mark.parametrize(
+    ("kept", "shown"), [(0, 0), ("0.4", 0), ("open", "open"), (5000, "open"), (40, None)]
+)
+def test_a_limit_is_shown_open_or_closed_whatever_stands_for_it(
+    kept: object, shown: object
+) -> None:
+    field = reading(put(WORN, "readings.limit_ohms", kept), "limit_ohms")
+    assert field.value == shown
+    assert {choice.value for choice in field.choices} == {0, "open"}
+    if shown is None:
+        assert field.hint == "reads 40 Ω"
 
 
 def test_readings_that_mean_nothing_with_the_ignition_are_not_asked() -> None:
