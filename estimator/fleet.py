@@ -21,14 +21,15 @@ from numpy.typing import NDArray
 from estimator.errors import InputTrouble
 from estimator.fleet_ages import AgeTable, DistinctAges, Spread
 from estimator.fleet_kernel import Rows, Unit, cost_block, take
-from estimator.renewal import Horizon, NewUnit, renewing
+from estimator.paths import horizon_of
+from estimator.renewal import NewUnit, renewing
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
+    from estimator.comparison import Terms
     from estimator.fleet_kernel import Column
-    from estimator.life_cycle import Terms
-    from estimator.renewal import Renewing
+    from estimator.renewal import Horizon, Renewing
     from estimator.survival import LifeDistribution
 
 Floats = NDArray[np.float64]
@@ -268,14 +269,7 @@ class _Run:
     ) -> _Run:
         rows = len(columns.defender.age_years)
         _check(columns, groups, terms.years)
-        horizon = Horizon.of(
-            terms.years,
-            terms.real_discount_rate,
-            terms.install_price_escalation,
-            terms.urgency_premium,
-            terms.failure_damage,
-            terms.aging,
-        )
+        horizon = horizon_of(terms)
         ages = DistinctAges.of(columns.defender.age_years, OLDEST_AGE_YEARS, CHUNK_ROWS)
         by_life: dict[LifeDistribution, AgeTable] = {}
         for group in groups:

@@ -110,7 +110,6 @@ class ShopOffers:
     def _priced(self, replacement: ReplacementHeater, key: Key) -> Offer:
         job = Job(
             name=replacement.name,
-            operations=(replacement.install,),
             heater=replacement,
             site_items=replacement.site_items,
             access=key.access,

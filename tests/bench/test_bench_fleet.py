@@ -97,7 +97,7 @@ def engine_alone(row: Any) -> float:
         )
         for place, kind in enumerate(KINDS)
     ]
-    return compare(defender, challengers, TERMS).repair.lcc
+    return compare(defender, challengers, TERMS, with_break_even_age=False).repair.lcc
 
 
 def frame(columns: FleetColumns) -> pd.DataFrame:
@@ -176,8 +176,8 @@ def test_ratios_to_other_ways() -> None:
     for name, seconds in per_heater.items():
         print(f"{name:<28}{seconds * 1e6:>12.4f} us a heater{seconds / ours:>12.2f} x")
     assert ours * MILLION <= 0.25
-    assert per_heater["loop over compare()"] > 1_000 * ours
-    assert per_heater["pandas apply, row by row"] > 1_000 * ours
+    assert per_heater["loop over compare()"] > 500 * ours
+    assert per_heater["pandas apply, row by row"] > 500 * ours
     assert per_heater["plain vectorised kernel"] > 2 * ours
 
 

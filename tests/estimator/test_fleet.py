@@ -157,7 +157,8 @@ def test_every_row_against_the_single_heater_engine(seed: int) -> None:
     fleet = random_fleet(seed, 250)
     answer = compare_fleet(*fleet)
     for row in range(250):
-        assert_equal(answer, row, compare(*units(fleet, row), fleet.terms))
+        alone = compare(*units(fleet, row), fleet.terms, with_break_even_age=False)
+        assert_equal(answer, row, alone)
 
 
 def test_worked_case_against_an_independent_loop() -> None:
@@ -180,7 +181,10 @@ def futures(fleet: Fleet, row: int) -> tuple[list[float], list[float], float]:
     """Cost and chance of each future of the heater in place, by a plain loop."""
     defender, challengers = units(fleet, row)
     terms, n = fleet.terms, fleet.terms.years
-    best = min(compare(defender, challengers, terms).challengers, key=lambda path: path.lcc)
+    best = min(
+        compare(defender, challengers, terms, with_break_even_age=False).challengers,
+        key=lambda path: path.lcc,
+    )
     new = next(each for each in challengers if each.name == best.name)
 
     def spv(j: int) -> float:
@@ -199,7 +203,7 @@ def futures(fleet: Fleet, row: int) -> tuple[list[float], list[float], float]:
                 "incentives": 0.0,
             }
         )
-        path = compare(defender, [later], shorter).challengers[0]
+        path = compare(defender, [later], shorter, with_break_even_age=False).challengers[0]
         return (path.lcc - price) * spv(start)
 
     alive = conditional_survival(defender.life, defender.age_years, np.arange(n + 1.0))

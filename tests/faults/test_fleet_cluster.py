@@ -85,7 +85,7 @@ def test_a_killed_worker_changes_nothing(
     ending: str, cluster: tuple[str, list[subprocess.Popen[str]]], tmp_path: Path
 ) -> None:
     address, workers = cluster
-    source = write_fleet(tmp_path / f"in{ending}", 150_000)
+    source = write_fleet(tmp_path / f"in{ending}", 75_000)
     setting = setting_from_terms(TERMS)
     whole = run_fleet(source, tmp_path / "whole.parquet", setting, part_rows=PART_ROWS)
     told = []
@@ -100,7 +100,7 @@ def test_a_killed_worker_changes_nothing(
     finished = run_fleet(
         source, out, setting, part_rows=PART_ROWS, progress=kill_one_midway, scheduler=address
     )
-    assert len(told) == finished.parts == whole.parts == 60
+    assert len(told) == finished.parts == whole.parts == 30
     assert workers[0].returncode == -signal.SIGKILL
     assert workers[1].poll() is None
     one, other = Outputs.beside(out), Outputs.beside(tmp_path / "whole.parquet")

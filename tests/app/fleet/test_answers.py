@@ -124,7 +124,7 @@ def alone(row: dict[str, Any], terms: FleetTerms) -> tuple[Comparison, Household
         urgency_premium=economics.urgency_premium,
         failure_damage=float(economics.failure_damage),
     )
-    return compare(defender, challengers, engine_terms), household
+    return compare(defender, challengers, engine_terms, with_break_even_age=False), household
 
 
 @pytest.mark.parametrize("seed", [1, 2])
