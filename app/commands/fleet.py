@@ -16,6 +16,28 @@ if TYPE_CHECKING:
     from app.fleet.setting import FleetSetting
 
 
+def _print_columns(asked: bool) -> None:
+    """Print what each column of IN and OUT holds, and end."""
+    if not asked:
+        return
+    from app.fleet.answers import COLUMNS_OUT
+    from app.fleet.columns import COLUMNS, NEEDED
+
+    typer.echo("IN, CSV or Parquet; one row a heater")
+    print_pairs(
+        {
+            f"  {each.name}{' (needed)' if each.name in NEEDED else ''}": (
+                each.about if each.kind == "text" else f"{each.about}: {each.must_be}"
+            )
+            for each in COLUMNS
+        }
+    )
+    typer.echo("OUT, Parquet; one row for each heater that could be costed")
+    print_pairs({f"  {name}": about for name, (_, about) in COLUMNS_OUT.items()})
+    typer.echo("  lcc_<challenger>: replace now by it [USD]; blank where closed")
+    raise typer.Exit
+
+
 def fleet(
     source: Annotated[Path, typer.Argument(metavar="IN", help="Heaters: CSV or Parquet.")],
     out: Annotated[Path, typer.Argument(metavar="OUT.parquet", help="Answers to write.")],
@@ -37,6 +59,12 @@ def fleet(
         str | None, typer.Option("--scheduler", help="Address of a dask.distributed cluster.")
     ] = None,
     as_json: JsonFlag = False,
+    columns: Annotated[  # noqa: ARG001  (acted on before the arguments are asked for)
+        bool,
+        typer.Option(
+            "--columns", is_eager=True, callback=_print_columns, help="Say what each column holds."
+        ),
+    ] = False,
 ) -> None:
     """Compare repair and replacement for every heater of a file."""
     from app.fleet.running import run_fleet

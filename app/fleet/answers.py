@@ -128,6 +128,37 @@ def _masked(values: NDArray[Any], without: NDArray[np.bool_]) -> pa.Array:
     return pa.array(values, mask=without)
 
 
+_TEXT, _NUMBER, _YES = pa.string(), pa.float64(), pa.bool_()
+
+COLUMNS_OUT: dict[str, tuple[Any, str]] = {
+    "row": (pa.int64(), "row in the file read; 1 is the first below the header"),
+    "id": (_TEXT, "as given"),
+    "site": (_TEXT, "as given"),
+    "fuel": (_TEXT, "as given"),
+    "age_years": (_NUMBER, "age on the day of the terms [yr]"),
+    "rating": (_NUMBER, "EF or UEF taken [1]"),
+    "rating_is_assumed": (_YES, "no label: the minimum of its date"),
+    "draw_gal_per_day": (_NUMBER, "hot water taken [gal/day]"),
+    "energy_cost_per_year": (_NUMBER, "at today's price [USD/yr]"),
+    "repair_price": (_NUMBER, "as given, or the price for all [USD]"),
+    "repair_lcc": (_NUMBER, "repair now and run to failure, life-cycle cost [USD]"),
+    "best_challenger": (_TEXT, "the cheapest that can go there, by life-cycle cost"),
+    "best_challenger_price": (_NUMBER, "installed, before incentives [USD]"),
+    "best_challenger_lcc": (_NUMBER, "replace now by it, life-cycle cost [USD]"),
+    "best_challenger_is_settled": (_YES, "nothing at the site is left to check that may close"),
+    "break_even_repair_price": (_NUMBER, "repair price at which both cost the same [USD]"),
+    "best_planned_after_years": (pa.int16(), "repair now, replace after so many years [yr]"),
+    "best_planned_lcc": (_NUMBER, "life-cycle cost of that [USD]"),
+    "chance_repair_cheaper": (_NUMBER, "over when it fails, all else as expected [1]"),
+    "chance_fails_first_year": (_NUMBER, "fails within a year of the repair [1]"),
+    "advice": (_TEXT, "what costs least, by money alone: a stop at the heater comes first"),
+    "replace_in_year": (pa.int32(), "calendar year, blank where run to failure"),
+    "replacement_budget": (_NUMBER, "price then, in dollars of today [USD]"),
+}
+"""Columns of every output: name → type and meaning. Amounts are dollars of today, present
+values over the study [USD]."""
+
+
 def output_columns(setting: FleetSetting) -> dict[str, tuple[Any, str]]:
     """Return the columns of the output: name → type and meaning.
 
@@ -138,38 +169,13 @@ def output_columns(setting: FleetSetting) -> dict[str, tuple[Any, str]]:
 
     Returns
     -------
-    In the order of the file. Amounts are dollars of today [USD], present values over the
-    study.
+    `COLUMNS_OUT`, then one column for each challenger, in the order of the file.
     """
-    text, number, yes = pa.string(), pa.float64(), pa.bool_()
-    columns = {
-        "row": (pa.int64(), "row in the file read; 1 is the first below the header"),
-        "id": (text, "as given"),
-        "site": (text, "as given"),
-        "fuel": (text, "as given"),
-        "age_years": (number, "age on the day of the terms [yr]"),
-        "rating": (number, "EF or UEF taken [1]"),
-        "rating_is_assumed": (yes, "no label: the minimum of its date"),
-        "draw_gal_per_day": (number, "hot water taken [gal/day]"),
-        "energy_cost_per_year": (number, "at today's price [USD/yr]"),
-        "repair_price": (number, "as given, or the price for all [USD]"),
-        "repair_lcc": (number, "repair now and run to failure, life-cycle cost [USD]"),
-        "best_challenger": (text, "the cheapest that can go there, by life-cycle cost"),
-        "best_challenger_price": (number, "installed, before incentives [USD]"),
-        "best_challenger_lcc": (number, "replace now by it, life-cycle cost [USD]"),
-        "best_challenger_is_settled": (yes, "nothing at the site is left to check that may close"),
-        "break_even_repair_price": (number, "repair price at which both cost the same [USD]"),
-        "best_planned_after_years": (pa.int16(), "repair now, replace after so many years [yr]"),
-        "best_planned_lcc": (number, "life-cycle cost of that [USD]"),
-        "chance_repair_cheaper": (number, "over when it fails, all else as expected [1]"),
-        "chance_fails_first_year": (number, "fails within a year of the repair [1]"),
-        "advice": (text, "what costs least, by money alone: a stop at the heater comes first"),
-        "replace_in_year": (pa.int32(), "calendar year, blank where run to failure"),
-        "replacement_budget": (number, "price then, in dollars of today [USD]"),
+    by_challenger = {
+        f"lcc_{name}": (_NUMBER, f"replace now by {name} [USD]; blank where closed")
+        for name, _ in setting.offers.slots
     }
-    for name, _ in setting.offers.slots:
-        columns[f"lcc_{name}"] = (number, f"replace now by {name} [USD]; blank where closed")
-    return columns
+    return COLUMNS_OUT | by_challenger
 
 
 def schema_of(setting: FleetSetting) -> pa.Schema:

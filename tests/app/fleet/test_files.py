@@ -15,7 +15,8 @@ import pytest
 from typer.testing import CliRunner
 
 from app.cli import app
-from app.fleet.answers import output_columns
+from app.fleet.answers import COLUMNS_OUT, output_columns
+from app.fleet.columns import BY_NAME
 from app.fleet.running import run_fleet
 from app.fleet.setting import FleetSetting
 from app.fleet.terms_file import setting_from_terms
@@ -328,3 +329,18 @@ def test_command_prints_json_alone(terms_file: Path, tmp_path: Path) -> None:
     assert ran.exit_code == 0, ran.output
     assert "Heaters costed" in ran.stdout
     assert "58" in ran.stdout
+
+
+def test_command_says_what_each_column_holds() -> None:
+    ran = CliRunner().invoke(app, ["fleet", "--columns"])
+    assert ran.exit_code == 0, ran.output
+    assert "tank_volume_gal (needed)" in ran.stdout
+    for name in (*BY_NAME, *COLUMNS_OUT):
+        assert f"  {name}" in ran.stdout
+
+
+def test_terms_and_shop_options_do_not_mix(terms_file: Path, tmp_path: Path) -> None:
+    arguments = ["fleet", str(terms_file.with_name("fleet.csv")), str(tmp_path / "o.parquet")]
+    ran = CliRunner().invoke(app, [*arguments, "--terms", str(terms_file), "--years", "5"])
+    assert isinstance(ran.exception, InputTrouble)
+    assert str(ran.exception).startswith("--on and --years stand in the terms file")
