@@ -154,14 +154,9 @@ def summary_json(finished: Finished, setting: FleetSetting) -> dict[str, Any]:
     -------
     Counts, sums [USD], years and files.
     """
+    from app.fleet.summary import COUNTED
+
     summary, outputs = finished.summary, finished.outputs
-    names = (
-        "heaters_to_replace",
-        "replacement_budget_usd",
-        "heaters_to_repair",
-        "repair_budget_usd",
-        "expected_failures_within_a_year",
-    )
     return {
         "on": setting.on.isoformat(),
         "study_years": setting.years,
@@ -172,7 +167,7 @@ def summary_json(finished: Finished, setting: FleetSetting) -> dict[str, Any]:
         "chance_repair_cheaper_tenths": summary.chances,
         "totals_usd": summary.totals,
         "years": [
-            {"year": year, **dict(zip(names, counts, strict=True))}
+            {"year": year, **dict(zip(COUNTED, counts, strict=True))}
             for year, counts in summary.by_year().items()
         ],
         "parts": finished.parts,

@@ -7,18 +7,26 @@ from xml.sax.saxutils import escape
 
 from app import formatting
 from app.documents.chart import tick_step
+from app.fleet.summary import COUNTED
 
 if TYPE_CHECKING:
     from app.fleet.summary import Summary
 
 WIDTH, HEIGHT = 640, 300
-LEFT, RIGHT, TOP, BOTTOM = 84, 16, 34, 58
-INK, BAR, HATCH, GRID = "#1d2528", "#0f5c5c", "#8fb3b3", "#d9dfe0"
+LEFT, RIGHT, TOP, BOTTOM = 112, 16, 34, 58
+INK, GRID = "#1d2528", "#d9dfe0"
+STACK = (
+    ("replacement_budget_usd", "planned replacements", "#0f5c5c"),
+    ("expected_failure_cost_usd", "expected failures", "#7fa8a8"),
+    ("repair_budget_usd", "repairs now", "#e4eeee"),
+)
+"""What is stacked, from the bottom: from dark to light, so that it reads in grayscale."""
+
 TITLE = "Budget by year, in dollars of today"
 
 
 def budget_svg(summary: Summary) -> str:
-    """Draw what planned replacements and today's repairs cost, a bar a year.
+    """Draw what planned replacements, expected failures and today's repairs cost, a bar a year.
 
     Parameters
     ----------
@@ -29,15 +37,15 @@ def budget_svg(summary: Summary) -> str:
     -------
     An SVG document with title and description; nothing is loaded from elsewhere.
     """
-    years = summary.by_year()
-    totals = {year: counts[1] + counts[3] for year, counts in years.items()}
-    top = max(totals.values(), default=0.0) or 1.0
+    years = {
+        year: dict(zip(COUNTED, counts, strict=True)) for year, counts in summary.by_year().items()
+    }
+    top = max((sum(of[name] for name, *_ in STACK) for of in years.values()), default=0.0) or 1.0
     step = tick_step(top, 5)
     told = "; ".join(
-        f"{year}: replace {formatting.number(counts[0])} for "
-        f"{formatting.whole_money(counts[1])}, repair {formatting.number(counts[2])} for "
-        f"{formatting.whole_money(counts[3])}"
-        for year, counts in years.items()
+        f"{year}: "
+        + ", ".join(f"{words} {formatting.whole_money(of[name])}" for name, words, _ in STACK)
+        for year, of in years.items()
     )
     parts = [
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
@@ -55,17 +63,18 @@ def budget_svg(summary: Summary) -> str:
         parts.append(_text(LEFT - 8, y + 4, formatting.whole_money(count * step), "end"))
     room = (WIDTH - LEFT - RIGHT) / max(len(years), 1)
     every = max(1, -(-len(years) * 36 // (WIDTH - LEFT - RIGHT)))
-    for place, (year, counts) in enumerate(years.items()):
-        x, wide = LEFT + room * (place + 0.15), room * 0.7
-        tall, repair = span * counts[1] / top, span * counts[3] / top
-        parts.append(_bar(x, base - tall, wide, tall, BAR))
-        parts.append(_bar(x, base - tall - repair, wide, repair, HATCH))
+    for place, (year, of) in enumerate(years.items()):
+        x, wide, y = LEFT + room * (place + 0.15), room * 0.7, float(base)
+        for name, _, fill in STACK:
+            tall = span * of[name] / top
+            y -= tall
+            parts.append(_bar(x, y, wide, tall, fill))
         if place % every == 0:
             parts.append(_text(x + wide / 2, base + 16, str(year), "middle"))
-    parts.append(_bar(LEFT, HEIGHT - 26, 12, 12, BAR))
-    parts.append(_text(LEFT + 18, HEIGHT - 16, "replacements", "start"))
-    parts.append(_bar(LEFT + 130, HEIGHT - 26, 12, 12, HATCH))
-    parts.append(_text(LEFT + 148, HEIGHT - 16, "repairs now", "start"))
+    for place, (_, words, fill) in enumerate(STACK):
+        x = LEFT + place * 170
+        parts.append(_bar(x, HEIGHT - 26, 12, 12, fill))
+        parts.append(_text(x + 18, HEIGHT - 16, words, "start"))
     return "".join([*parts, "</svg>\n"])
 
 

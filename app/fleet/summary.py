@@ -11,6 +11,7 @@ import numpy as np
 import pandas as pd
 
 from app.fleet.answers import ADVICES, NOW, ON_PLAN
+from estimator.survival import conditional_survival
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -23,9 +24,19 @@ if TYPE_CHECKING:
 CHANCE_BINS = 10
 FORMULA_SIGNS = ("=", "+", "-", "@", "\t", "\r")
 
+COUNTED = (
+    "heaters_to_replace",
+    "replacement_budget_usd",
+    "heaters_to_repair",
+    "repair_budget_usd",
+    "expected_failures",
+    "expected_failure_cost_usd",
+)
+"""What is counted of each site and year. Failures are the first of the heaters in place, up
+to their planned replacement; they cost the price then, with urgency and damage."""
+
 Counts = list[float]
-"""Of one site and year: heaters to replace and their budget [USD], heaters to repair and
-their price [USD], and how many of these are expected to fail within a year."""
+"""One number for each of `COUNTED`."""
 
 
 @dataclass
@@ -103,34 +114,10 @@ def summary_of(
     """
     if costed is None or plan is None:
         return Summary(rejected=rejected)
-    answer, this_year = costed.answer, setting.on.year
+    answer = costed.answer
     now = plan.advice == NOW
     replace = costed.of_cheapest(answer.challenger_lcc)
     repair = np.where(plan.advice == ON_PLAN, answer.best_planned_lcc, answer.repair_lcc)
-    price = np.asarray(costed.columns.defender.repair_price)
-    frame = pd.DataFrame(
-        {
-            "site": costed.part.texts["site"],
-            "year": np.maximum(plan.after_years, 0) + this_year,
-            "replaced": (plan.after_years >= 0).astype(np.float64),
-            "budget": plan.budget,
-        }
-    )
-    today = pd.DataFrame(
-        {
-            "site": costed.part.texts["site"],
-            "repaired": (~now).astype(np.float64),
-            "price": np.where(now, 0.0, price),
-            "failing": np.where(now, 0.0, answer.chance_fails_first_year),
-        }
-    )
-    sites: dict[str, dict[str, Counts]] = {}
-    for site, row in today.groupby("site", sort=True).sum().iterrows():
-        sites[str(site)] = {str(this_year): [0.0, 0.0, *map(float, row)]}
-    for key, row in frame.groupby(["site", "year"], sort=True).sum().iterrows():
-        site, year = key if isinstance(key, tuple) else (key, this_year)
-        counts = sites[str(site)].setdefault(str(year), [0.0] * 5)
-        counts[0], counts[1] = float(row["replaced"]), float(row["budget"])
     bins = np.minimum((answer.chance_repair_cheaper * CHANCE_BINS).astype(int), CHANCE_BINS - 1)
     return Summary(
         heaters=costed.size,
@@ -144,19 +131,49 @@ def summary_of(
             "best_challenger_lcc": float(replace.sum()),
             "as_advised_lcc": float(np.where(now, replace, repair).sum()),
         },
-        sites=sites,
+        sites=_by_site(costed, plan, setting),
     )
 
 
-SUMMARY_HEADER = (
-    "site",
-    "year",
-    "heaters_to_replace",
-    "replacement_budget_usd",
-    "heaters_to_repair",
-    "repair_budget_usd",
-    "expected_failures_within_a_year",
-)
+def _by_site(costed: CostedPart, plan: Plan, setting: FleetSetting) -> dict[str, dict[str, Counts]]:
+    """Count by site and by year of twelve months from the day of the terms."""
+    terms, now = setting.terms, plan.advice == NOW
+    code, sites = pd.factorize(np.array(costed.part.texts["site"], dtype=object), sort=True)
+    counts = np.zeros((len(COUNTED), setting.years, len(sites)))
+
+    def add(what: str, year: int, amounts: Any) -> None:
+        counts[COUNTED.index(what), year] += np.bincount(code, amounts, len(sites))
+
+    add("heaters_to_repair", 0, ~now)
+    add("repair_budget_usd", 0, np.where(now, 0.0, costed.columns.defender.repair_price))
+    price = costed.of_cheapest(
+        np.stack([each.installed_price for each in costed.columns.challengers])
+    )
+    ages, place = np.unique(costed.columns.defender.age_years, return_inverse=True)
+    elapsed = np.arange(setting.years + 1.0)
+    life = setting.groups[0].defender.life
+    alive = conditional_survival(life, ages[None, :], elapsed[:, None])
+    for year in range(setting.years):
+        due = plan.after_years == year
+        if due.any():
+            add("heaters_to_replace", year, due)
+            add("replacement_budget_usd", year, np.where(due, plan.budget, 0.0))
+        in_place = ~now & ((plan.after_years < 0) | (plan.after_years > year))
+        failing = (alive[year] - alive[year + 1])[place] * in_place
+        grown = (1.0 + terms.install_price_escalation) ** (year + 1) * (1.0 + terms.urgency_premium)
+        add("expected_failures", year, failing)
+        add("expected_failure_cost_usd", year, failing * (price * grown + terms.failure_damage))
+    return {
+        str(site): {
+            str(setting.on.year + year): counts[:, year, at].tolist()
+            for year in range(setting.years)
+            if counts[:, year, at].any()
+        }
+        for at, site in enumerate(sites)
+    }
+
+
+SUMMARY_HEADER = ("site", "year", *COUNTED)
 REJECTED_HEADER = ("row", "id", "reason")
 
 
@@ -165,18 +182,11 @@ def summary_csv(summary: Summary) -> bytes:
     rows = []
     for site, years in sorted(summary.sites.items()):
         for year, counts in sorted(years.items()):
-            replaced, budget, repaired, price, failing = counts
-            rows.append(
-                (
-                    plain_cell(site),
-                    year,
-                    f"{replaced:.0f}",
-                    f"{budget:.2f}",
-                    f"{repaired:.0f}",
-                    f"{price:.2f}",
-                    f"{failing:.2f}",
-                )
-            )
+            told = [
+                f"{count:.{0 if name.startswith('heaters') else 2}f}"
+                for name, count in zip(COUNTED, counts, strict=True)
+            ]
+            rows.append((plain_cell(site), year, *told))
     return csv_bytes(rows, SUMMARY_HEADER)
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pandas as pd
 import pyarrow.parquet as pq
 import pytest
@@ -26,7 +27,7 @@ from estimator.heater import Fuel, HeaterClass, Household, Ignition, RatingPlate
 from estimator.life_cycle import Challenger, Comparison, Defender, Terms, compare
 from estimator.price_outlook import price_indices
 from estimator.supply import Operation, ReplacementHeater
-from estimator.survival import DEFAULT_LIVES
+from estimator.survival import DEFAULT_LIVES, conditional_survival
 
 WITHIN = 1e-9
 
@@ -173,8 +174,20 @@ def test_summary_adds_up_to_the_answers(
     kept = answers[answers.advice != "replace_now"]
     assert table.heaters_to_repair.sum() == len(kept)
     assert table.repair_budget_usd.sum() == pytest.approx(kept.repair_price.sum(), abs=0.05)
-    assert table.expected_failures_within_a_year.sum() == pytest.approx(
+    first = table[table.year == 2026]
+    assert first.expected_failures.sum() == pytest.approx(
         kept.chance_fails_first_year.sum(), abs=0.05
     )
+    # Heaters run to failure: those that fail within the study, and what that costs.
+    life, bare = DEFAULT_LIVES[HeaterClass.GAS_STORAGE], 1 + 0.15
+    fails, cost = 0.0, 0.0
+    for each in kept.itertuples():
+        last = 13 if np.isnan(each.replace_in_year) else int(each.replace_in_year) - 2026
+        chance = 1 - conditional_survival(life, each.age_years, float(last))
+        fails += chance
+        cost += chance * (each.best_challenger_price * bare + 150)
+    assert table.expected_failures.sum() == pytest.approx(fails, abs=0.3)
+    assert table.expected_failure_cost_usd.sum() == pytest.approx(cost, abs=0.5)
+    assert fails > 50
     assert sum(summary.advice.values()) == sum(summary.chances) == 400
     assert summary.advice["replace_now"] == len(answers) - len(kept)
