@@ -8,7 +8,7 @@ import traceback
 
 import typer
 
-from app.commands import fleet, life, numbers, quote, shop
+from app.commands import challengers, fleet, life, numbers, quote, shop
 from estimator.errors import Trouble
 
 app = typer.Typer(
@@ -21,6 +21,7 @@ app.command("quote")(quote.quote)
 app.command("visit-schema")(quote.visit_schema)
 app.command("compare")(numbers.compare)
 app.command("energy")(numbers.energy)
+app.command("challengers")(challengers.challengers)
 app.command("fleet")(fleet.fleet)
 app.command("setup")(shop.setup)
 app.add_typer(life.life, name="life")

@@ -24,7 +24,7 @@ from estimator.paths import horizon_of, yearly_upkeep
 from estimator.renewal import keeping
 
 if TYPE_CHECKING:
-    from estimator.comparison import Challenger, Defender, Terms
+    from estimator.comparison import Defender, Terms
 
 
 @dataclass(frozen=True)
@@ -121,15 +121,15 @@ def keeping_cost(
     return KeepingCost(tuple(annual), tuple(marginal))
 
 
-def cost_of_keeping(defender: Defender, successor: Challenger, terms: Terms) -> KeepingCost:
+def cost_of_keeping(defender: Defender, successor_price: float, terms: Terms) -> KeepingCost:
     """Return what a year of the heater in place costs when it is repaired and kept.
 
     Parameters
     ----------
     defender
         The heater in place; its repair price is what it takes to have it run.
-    successor
-        The heater that follows when it fails.
+    successor_price
+        Price of the heater that follows when it fails, installed on plan [USD].
     terms
         The study; its years are those looked at.
 
@@ -161,7 +161,7 @@ def cost_of_keeping(defender: Defender, successor: Challenger, terms: Terms) -> 
             mend="Give more indices or a shorter study period.",
         )
     kept = keeping(defender.life, np.array([defender.age_years]), defender.price_indices, horizon)
-    premium = (horizon.unplanned - horizon.planned) * successor.installed_price + horizon.damage
+    premium = (horizon.unplanned - horizon.planned) * successor_price + horizon.damage
     worth_paid = (
         kept.energy[0] * defender.energy_cost_per_year
         + kept.upkeep[0] * yearly_upkeep(defender)
