@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 QUOTES = "quotes"
 RATE_SHEETS = "rate_sheets"
+JOURNAL = "journal"
 
 # One statement in both databases; it also holds the counter's row until the commit, so
 # that in PostgreSQL whoever counts next waits and sees all that was written before.
@@ -37,3 +38,12 @@ def give_back(connection: Connection, name: str) -> None:
     connection.execute(
         update(counters).where(counters.c.name == name).values(value=counters.c.value - 1)
     )
+
+
+def hold(connection: Connection, name: str) -> None:
+    """Make everyone else who counts here wait until this transaction ends, without counting.
+
+    What is read after this is the last word in PostgreSQL too; SQLite has one writer anyway.
+    """
+    connection.execute(_NEXT, {"name": name})
+    give_back(connection, name)

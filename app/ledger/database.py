@@ -6,11 +6,13 @@ import sqlite3
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import QueuePool, create_engine, event, make_url
 
+from app.ledger.copying import copy_sqlite
 from app.ledger.migrations import latest, migrate_one, version_of
 from app.ledger.troubles import is_busy, plain_troubles
 from estimator.errors import LedgerTrouble
@@ -53,6 +55,18 @@ class Database:
         """Give a connection in a transaction that is committed at the end or not at all."""
         with self._transaction(writes=True) as connection:
             yield connection
+
+    def sqlite_file(self) -> Path | None:
+        """Return the file of an SQLite ledger, ``None`` for a server."""
+        return Path(self.where) if self.dialect == "sqlite" else None
+
+    def forget_log(self) -> None:
+        """Take what was erased out of SQLite's write-ahead log too, where nobody reads it."""
+        if self.dialect == "sqlite":
+            with plain_troubles(self.where), self._engine.connect() as connection:
+                raw = connection.connection.driver_connection
+                if raw is not None:
+                    raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
 
     def close(self) -> None:
         """Close every connection; a second time does nothing."""
@@ -114,10 +128,24 @@ def _bring_forward(database: Database, *, create: bool) -> None:
         raise LedgerTrouble("There is no ledger", database.where, "Check the ledger's address.")
     if found == latest():
         return
+    if found:
+        _keep_a_copy(database, found)
     due = True
     while due:
         with database.writing() as connection:
             due = migrate_one(connection, database.where)
+
+
+def _keep_a_copy(database: Database, found: int) -> None:
+    """Back an SQLite ledger up beside itself before its tables are taken forward.
+
+    On a server each migration is one transaction all the same; its backups are its keeper's.
+    """
+    file = database.sqlite_file()
+    if file is None:
+        return
+    stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
+    copy_sqlite(file, file.with_name(f"{file.name}.tables-{found}.{stamp}.backup"), database.where)
 
 
 def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
@@ -139,6 +167,7 @@ def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
         opened.isolation_level = None  # transactions begin where this module says so
         opened.execute("PRAGMA foreign_keys = ON")
         opened.execute("PRAGMA synchronous = FULL")
+        opened.execute("PRAGMA secure_delete = ON")  # what is erased is gone from the file too
         return opened
 
     _keep_a_write_ahead_log(connect, busy_seconds)

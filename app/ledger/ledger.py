@@ -2,16 +2,26 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import UTC, date, datetime
+from pathlib import Path
 from types import TracebackType
 from typing import Self
 
 from app.ledger import drafts, quotes, rate_sheets
+from app.ledger.allowances import Allowances
+from app.ledger.answers import Answers
+from app.ledger.copying import back_up
+from app.ledger.customers import Customers
 from app.ledger.database import Database, open_database
+from app.ledger.facts import Facts
+from app.ledger.journal import Journal
+from app.ledger.people import People
+from app.ledger.photos import Photos, remove_with_draft
 from app.ledger.records import (
     Content,
     Draft,
     IssuedQuote,
+    JournalHead,
     QuoteSummary,
     QuoteToIssue,
     VerifyReport,
@@ -33,6 +43,12 @@ class Ledger:
     database
         The open database.
 
+    Attributes
+    ----------
+    journal, people, answers, allowances, photos, customers, facts
+        What is kept besides drafts, rate sheets and quotes, each behind a door of its own
+        that keeps the same promises.
+
     Notes
     -----
     A quote that a method has returned is on the disk: SQLite runs with a write-ahead log
@@ -42,6 +58,13 @@ class Ledger:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self.journal = Journal(database)
+        self.people = People(database)
+        self.answers = Answers(database)
+        self.allowances = Allowances(database)
+        self.photos = Photos(database)
+        self.customers = Customers(database)
+        self.facts = Facts(database)
 
     @classmethod
     def open(cls, url: str, create: bool = True, *, busy_seconds: float = 10.0) -> Self:
@@ -167,7 +190,11 @@ class Ledger:
             The id that `new_draft` gave.
         """
         with self._database.writing() as connection:
+            draft = drafts.find(connection, draft_id)
             drafts.discard(connection, draft_id)
+            if draft is not None:
+                now = datetime.now(UTC)
+                remove_with_draft(connection, draft_id, draft.person, now)
 
     def publish_rate_sheet(
         self, sheet: RateSheet, holds_from: date, by: str, at: datetime
@@ -323,25 +350,51 @@ class Ledger:
                 connection, limit, before, issued_by, customer, every_revision=every_revision
             )
 
-    def verify(self, replay: Replay) -> VerifyReport:
+    def back_up(self, target: Path) -> None:
+        """Copy the whole ledger, at one state, into a new SQLite file while it is in use.
+
+        Parameters
+        ----------
+        target
+            The file; it must not be there yet.
+
+        Raises
+        ------
+        LedgerTrouble
+            If the file is there, or cannot be written.
+        """
+        back_up(self._database, target)
+
+    def verify(
+        self,
+        replay: Replay | None,
+        *,
+        anchor: JournalHead | None = None,
+        program_version: str = "",
+    ) -> VerifyReport:
         """Check all that the ledger holds, and work every quote again.
 
         Parameters
         ----------
         replay
             Given a quote and its rate sheet, works the results again and returns them as
-            canonical JSON.
+            canonical JSON; ``None`` checks the chains and seals alone.
+        anchor
+            The journal's head as it was taken down outside of the ledger some day.
+        program_version
+            The version of this program; what another one made is counted, and said where
+            it comes out differently.
 
         Returns
         -------
         What was checked and every problem found, by quote number: content changed after
         it was issued, a quote or a rate sheet taken away or changed, results that come
-        out differently (with the key, both values and how far they are apart).
+        out differently (with the key, both values and how far they are apart); lines of the
+        journal changed or taken out; entries that were changed past the journal.
 
         Notes
         -----
-        The chain has no anchor outside of the ledger: who can write to the file and
-        rewrites every hash from the change on to the end is found only where a result no
-        longer comes out the same.
+        Without an anchor, who can write to the file and rewrites every hash from the change
+        on to the end is found only where a result no longer comes out the same.
         """
-        return verify(self._database, replay)
+        return verify(self._database, replay, anchor=anchor, program_version=program_version)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import func, insert, select
 
-from app.ledger import counters, drafts, rate_sheets
+from app.ledger import allowances, counters, drafts, facts, journal, rate_sheets
 from app.ledger.canonical import canonical_json, digest, refuse_unstorable
 from app.ledger.columns import Row, cents, dollars, moment_text
 from app.ledger.records import IssuedQuote, QuoteSummary, QuoteToIssue
@@ -19,7 +19,8 @@ from estimator.errors import LedgerTrouble, QuoteNotFound
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-# The list is part of what a hash means: a column added later needs a scheme of its own.
+# The list is part of what a hash means. Quotes issued before the program's version was kept
+# have none, and their hash does not cover it.
 _HASHED = (
     "sequence",
     "number",
@@ -39,6 +40,7 @@ _HASHED = (
     "personal_digest",
     "previous_hash",
 )
+_HASHED_WITH_VERSION = (*_HASHED, "program_version")
 _PERSONAL = ("customer_name", "title", "inputs_json")
 _SAME = ("rate_sheet_version", "inputs_json", "supply_json", "results_json")
 _LISTED = (
@@ -76,13 +78,18 @@ def issue(connection: Connection, quote: QuoteToIssue, where: str) -> IssuedQuot
         **content,
         "rate_sheet_hash": sheet["hash"],
         "personal_salt": secrets.token_hex(16),
+        "erased_at": None,
         "previous_hash": connection.scalar(before) or "",
     }
     row["personal_digest"] = personal_digest(row)
     row["hash"] = quote_hash(row)
     connection.execute(insert(quotes).values(**row))
+    facts.keep(connection, row)
     if quote.draft_id is not None:
         drafts.discard(connection, quote.draft_id)
+    used = _use_allowance(connection, quote, row, where)
+    said = {"revision": revision, "hash": row["hash"]}
+    journal.append(connection, quote.issued_at, quote.issued_by, "issue", number, said, used)
     return quote_of(row)
 
 
@@ -153,7 +160,8 @@ def quote_of(row: Row) -> IssuedQuote:
 
 def quote_hash(row: Row) -> str:
     """Return the hash over a row's content and, through it, over all quotes before."""
-    return digest(canonical_json({column: row[column] for column in _HASHED}))
+    covered = _HASHED_WITH_VERSION if row["program_version"] else _HASHED
+    return digest(canonical_json({column: row[column] for column in covered}))
 
 
 def personal_digest(row: Row) -> str:
@@ -161,8 +169,14 @@ def personal_digest(row: Row) -> str:
     return digest(row["personal_salt"], *(row[column] for column in _PERSONAL))
 
 
+def issued_on(row: Row) -> date:
+    """Return the day of issue, in UTC."""
+    return datetime.fromisoformat(row["issued_at"]).date()
+
+
 def _content_of(quote: QuoteToIssue) -> dict[str, Any]:
-    for field in ("issued_by", "customer_name", "title", "catalog_version", "verdict"):
+    texts = ("issued_by", "customer_name", "title", "catalog_version", "verdict")
+    for field in (*texts, "program_version"):
         refuse_unstorable(getattr(quote, field), f"{field} of the quote to issue")
     return {
         "issued_at": moment_text(quote.issued_at),
@@ -179,7 +193,17 @@ def _content_of(quote: QuoteToIssue) -> dict[str, Any]:
         "supply_json": canonical_json(quote.supply),
         "results_json": canonical_json(quote.results),
         "draft_id": quote.draft_id,
+        "program_version": quote.program_version,
     }
+
+
+def _use_allowance(
+    connection: Connection, quote: QuoteToIssue, row: Row, where: str
+) -> dict[str, str | None]:
+    if quote.needs_allowance is None:
+        return {}
+    name = f"{row['number']} revision {row['revision']}"
+    return allowances.use(connection, quote.needs_allowance, name, where)
 
 
 def _numbered(connection: Connection, quote: QuoteToIssue, where: str) -> tuple[str, int]:
@@ -213,6 +237,8 @@ def _issued_before(
 def _values(row: Row) -> dict[str, Any]:
     values = dict(row)
     values["issued_at"] = datetime.fromisoformat(row["issued_at"])
+    if values.get("erased_at") is not None:
+        values["erased_at"] = datetime.fromisoformat(values["erased_at"])
     values["valid_until"] = date.fromisoformat(row["valid_until"])
     values["repair_price"] = dollars(values.pop("repair_price_cents"))
     values["replace_price"] = dollars(values.pop("replace_price_cents"))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
-from app.ledger import counters
+from app.ledger import counters, journal
 from app.ledger.canonical import canonical_json, digest, refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.tables import rate_sheets
@@ -37,6 +37,8 @@ def publish(
     }
     row["hash"] = sheet_hash(row)
     connection.execute(insert(rate_sheets).values(**row))
+    said = {"holds_from": row["holds_from"], "hash": row["hash"]}
+    journal.append(connection, at, by, "publish rates", f"rate sheet {version}", said)
     return version_of_row(row)
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -36,7 +36,8 @@ class QuoteToIssue:
     `inputs`, `supply` and `results` must be all that a replay needs and gives. `title`,
     `customer_name`, `verdict` and the two prices [USD, whole cents, tax in] are for lists.
     `revises` is the number of the quote that this one takes the place of. The draft
-    `draft_id` is discarded in the same transaction.
+    `draft_id` is discarded in the same transaction. `needs_allowance` is the digest of a job
+    under the margin floor; an allowance for it is then used up in the same transaction.
     """
 
     issued_at: datetime
@@ -54,6 +55,8 @@ class QuoteToIssue:
     replace_price: Decimal | None = None
     revises: str | None = None
     draft_id: str | None = None
+    program_version: str = ""
+    needs_allowance: str | None = None
 
 
 @dataclass(frozen=True)
@@ -64,7 +67,8 @@ class IssuedQuote:
     and `results_json` are canonical JSON. `hash` covers every other field and, through
     `previous_hash` and `rate_sheet_hash`, what was issued before and the sheet it rests
     on. What may name a person (`customer_name`, `title`, `inputs_json`) enters the hash
-    by `personal_digest` alone, salted, so that it can be erased and the chain still holds.
+    by `personal_digest` alone, salted, so that it can be erased and the chain still holds;
+    `erased_at` says when it was. `program_version` made the quote.
     """
 
     sequence: int
@@ -89,6 +93,8 @@ class IssuedQuote:
     personal_digest: str
     previous_hash: str
     hash: str
+    program_version: str = ""
+    erased_at: datetime | None = None
 
 
 @dataclass(frozen=True)
@@ -132,12 +138,49 @@ class Problem:
 
 
 @dataclass(frozen=True)
+class JournalLine:
+    """One line of the journal: who did what to what, and when.
+
+    `seals` are those of the rows that the action wrote, by table and key; ``None`` for a row
+    that it took away.
+    """
+
+    sequence: int
+    done_at: datetime
+    person: str
+    action: str
+    subject: str
+    detail: dict[str, Any]
+    seals: dict[str, str | None]
+    hash: str
+
+
+@dataclass(frozen=True)
+class JournalHead:
+    """The last line's place and hash. Kept elsewhere, it anchors all lines up to it."""
+
+    sequence: int
+    hash: str
+
+    def __str__(self) -> str:
+        return f"{self.sequence}:{self.hash}"
+
+
+@dataclass(frozen=True)
 class VerifyReport:
-    """How many quotes and rate sheets were checked, and what was found."""
+    """How much was checked, and what was found.
+
+    `other_versions` counts the quotes made by other versions of the program, by version;
+    the empty one made quotes before versions were kept. `replayed` says whether every quote
+    was worked again.
+    """
 
     quotes_checked: int
     rate_sheets_checked: int
     problems: tuple[Problem, ...]
+    journal_checked: int = 0
+    other_versions: dict[str, int] = field(default_factory=dict)
+    replayed: bool = True
 
     @property
     def sound(self) -> bool:

@@ -25,7 +25,7 @@ _DAMAGED = (
     "Do not write to it; put back the last backup, and keep the damaged file aside.",
 )
 _UNCHANGEABLE = (
-    "Issued quotes and published rate sheets never change",
+    "Issued quotes, published rate sheets and the journal never change",
     "Issue a revision of the quote, or publish the rate sheet as a new version.",
 )
 _UNREACHABLE = (

@@ -1,17 +1,19 @@
-"""The ledger's own check: chain, rate sheets, and every quote worked again to the cent."""
+"""The ledger's own check: journal, chain, rate sheets, every quote worked again to the cent."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import TYPE_CHECKING
 
 from app.ledger import counters, quotes, rate_sheets
 from app.ledger.canonical import differences
 from app.ledger.columns import Row
-from app.ledger.records import IssuedQuote, Problem, VerifyReport
+from app.ledger.customers import erased_key, erased_seal
+from app.ledger.records import IssuedQuote, JournalHead, Problem, VerifyReport
+from app.ledger.verify_journal import JournalWalk
 from estimator.errors import Trouble
 from estimator.rates import RateSheetVersion
 
@@ -25,9 +27,18 @@ _CHUNK = 200
 _DIFFERENCES_SHOWN = 3
 
 
-def verify(database: Database, replay: Replay) -> VerifyReport:
-    """Walk all rate sheets and quotes; see `Ledger.verify`."""
-    problems = list(_damage(database))
+def verify(
+    database: Database,
+    replay: Replay | None,
+    *,
+    anchor: JournalHead | None = None,
+    program_version: str = "",
+) -> VerifyReport:
+    """Walk the journal, all rate sheets and all quotes; see `Ledger.verify`."""
+    problems = list(damage(database))
+    walk = JournalWalk(anchor)
+    problems += walk.walk(database)
+    told = walk.count
     sheets = _Sheets()
     with database.reading() as connection:
         rows = rate_sheets.rows(connection)
@@ -37,6 +48,7 @@ def verify(database: Database, replay: Replay) -> VerifyReport:
         last = max(issued, quotes.last_sequence(connection))
     problems += sheets.walk(rows, published)
     chain = _Chain()
+    one = _OneQuote(database, walk, sheets, replay, program_version)
     while True:
         with database.reading() as connection:
             chunk = quotes.rows_between(connection, chain.sequence, last, _CHUNK)
@@ -44,12 +56,20 @@ def verify(database: Database, replay: Replay) -> VerifyReport:
             break
         for row in chunk:
             problems += chain.follow(row)
-            problems += _one_quote(row, sheets, replay)
+            problems += one.check(row)
     problems += chain.end(issued)
-    return VerifyReport(chain.count, len(rows), tuple(problems))
+    return VerifyReport(
+        chain.count,
+        len(rows),
+        tuple(problems),
+        journal_checked=told,
+        other_versions=one.other_versions,
+        replayed=replay is not None,
+    )
 
 
-def _damage(database: Database) -> Iterator[Problem]:
+def damage(database: Database) -> Iterator[Problem]:
+    """Yield what SQLite's own check finds wrong with the file; nothing for a server."""
     if database.dialect != "sqlite":
         return
     with database.reading() as connection:
@@ -130,29 +150,71 @@ class _Chain:
             )
 
 
-def _one_quote(row: Row, sheets: _Sheets, replay: Replay) -> Iterator[Problem]:
-    number, revision = row["number"], row["revision"]
-    changed = quotes.quote_hash(row) != row["hash"]
-    if changed or quotes.personal_digest(row) != row["personal_digest"]:
-        what = (
-            "a price, result or other entry was"
-            if changed
-            else "the customer, title or inputs were"
-        )
-        yield Problem(f"{what} changed after it was issued", number, revision)
-    stored, sheet = sheets.known.get(row["rate_sheet_version"], ("", None))
-    if sheet is None:
-        yield Problem(
-            f"its rate sheet, version {row['rate_sheet_version']}, is not there", number, revision
-        )
-        return
-    if stored != row["rate_sheet_hash"]:
-        yield Problem(
-            f"its rate sheet, version {sheet.version}, is not the one it was issued on",
-            number,
-            revision,
-        )
-    yield from _replayed(row, sheet, replay)
+@dataclass
+class _OneQuote:
+    """The check of one quote after the other."""
+
+    database: Database
+    walk: JournalWalk
+    sheets: _Sheets
+    replay: Replay | None
+    program_version: str
+    other_versions: dict[str, int] = field(default_factory=dict)
+
+    def check(self, row: Row) -> Iterator[Problem]:
+        number, revision = row["number"], row["revision"]
+        made_by = row["program_version"]
+        if made_by != self.program_version:
+            self.other_versions[made_by] = self.other_versions.get(made_by, 0) + 1
+        yield from self._content(row)
+        stored, sheet = self.sheets.known.get(row["rate_sheet_version"], ("", None))
+        if sheet is None:
+            yield Problem(
+                f"its rate sheet, version {row['rate_sheet_version']}, is not there",
+                number,
+                revision,
+            )
+            return
+        if stored != row["rate_sheet_hash"]:
+            yield Problem(
+                f"its rate sheet, version {sheet.version}, is not the one it was issued on",
+                number,
+                revision,
+            )
+        if self.replay is not None:
+            for problem in _replayed(row, sheet, self.replay):
+                yield self._with_version(problem, made_by)
+
+    def _content(self, row: Row) -> Iterator[Problem]:
+        number, revision = row["number"], row["revision"]
+        changed = quotes.quote_hash(row) != row["hash"]
+        told = self.walk.quotes.get((number, revision))
+        if told is not None and told != row["hash"]:
+            changed = True
+        if changed or self._personal_changed(row):
+            what = (
+                "a price, result or other entry was"
+                if changed
+                else "the customer, title or inputs were"
+            )
+            yield Problem(f"{what} changed after it was issued", number, revision)
+
+    def _personal_changed(self, row: Row) -> bool:
+        if row["erased_at"] is None:
+            return bool(quotes.personal_digest(row) != row["personal_digest"])
+        key, seal = erased_key(row), erased_seal(row)
+        if self.walk.seals.get(key) != seal:
+            # It may have been erased while the check goes on.
+            self.walk.catch_up(self.database)
+        return self.walk.seals.get(key) != seal
+
+    def _with_version(self, problem: Problem, made_by: str) -> Problem:
+        if made_by == self.program_version:
+            return problem
+        maker = f"version {made_by}" if made_by else "an older version"
+        this = f"version {self.program_version}" if self.program_version else "another"
+        said = f"{problem.message}; it was made by {maker} of the program and this is {this}"
+        return replace(problem, message=said)
 
 
 def _replayed(row: Row, sheet: RateSheetVersion, replay: Replay) -> Iterator[Problem]:

@@ -5,7 +5,8 @@ from sqlalchemy import inspect
 
 from app.ledger import migrations
 from app.ledger.ledger import Ledger
-from app.ledger.migrations import MIGRATIONS, Migration
+from app.ledger.migrations import MIGRATIONS
+from app.ledger.steps import Migration
 from app.ledger.tables import metadata
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import NOW, published, quote_to_issue, raw, replay
@@ -51,23 +52,25 @@ def test_a_newer_ledger_is_refused_and_left_alone(ledger, ledger_url):
 
 
 def _second(*statements):
-    return Migration(2, "a second step", statements, {"sqlite": (), "postgresql": ()})
+    return Migration(
+        len(MIGRATIONS) + 1, "a second step", statements, {"sqlite": (), "postgresql": ()}
+    )
 
 
 def test_an_older_ledger_is_taken_forward_with_its_content(ledger, ledger_url, monkeypatch):
     published(ledger)
     kept = ledger.issue(quote_to_issue())
-    step = _second("CREATE TABLE people (name TEXT PRIMARY KEY)")
+    step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)")
     monkeypatch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
     with Ledger.open(ledger_url, create=False) as forward:
         assert forward.quote(kept.number) == kept
         with forward._database.reading() as connection:
-            assert migrations.version_of(connection, "") == 2
+            assert migrations.version_of(connection, "") == len(MIGRATIONS) + 1
 
 
 def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, monkeypatch):
     draft = ledger.new_draft("Tech 1", {}, NOW)
-    step = _second("CREATE TABLE people (name TEXT PRIMARY KEY)", "CREATE TABLE broken (")
+    step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)", "CREATE TABLE broken (")
     with monkeypatch.context() as patch:
         patch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
         with pytest.raises(LedgerTrouble):
@@ -75,4 +78,4 @@ def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, mon
     with Ledger.open(ledger_url) as after:
         assert after.draft(draft.draft_id) == draft
         with after._database.reading() as connection:
-            assert "people" not in inspect(connection).get_table_names()
+            assert "vans" not in inspect(connection).get_table_names()

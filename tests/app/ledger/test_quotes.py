@@ -205,7 +205,7 @@ def test_the_database_itself_refuses_to_change_an_issued_quote(shop, ledger_url,
 
 def test_the_database_itself_refuses_to_replace_or_empty(shop, ledger_url):
     kept = shop.issue(quote_to_issue())
-    statement = "TRUNCATE quotes"
+    statement = "TRUNCATE quotes CASCADE"
     if ledger_url.startswith("sqlite"):
         statement = "INSERT OR REPLACE INTO quotes SELECT * FROM quotes"
     with pytest.raises(Exception, match="an issued quote never changes"):
