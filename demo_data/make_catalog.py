@@ -8,7 +8,8 @@ from __future__ import annotations
 
 import csv
 import random
-from collections.abc import Iterable, Iterator
+import tomllib
+from collections.abc import Callable, Iterable, Iterator
 from itertools import count
 from pathlib import Path
 
@@ -100,6 +101,9 @@ STYLE = {
 }  # fmt: skip
 
 
+WORKED_PART = "SE-20104"
+"""The part of the README's worked visit: it is on its van."""
+
 ELEMENT_INSIDE = ("c-50-lp-tp-nd-sealed-2017",)
 """Heater families whose sensing element comes only inside the pilot assembly."""
 
@@ -163,21 +167,105 @@ def written(value: object) -> object:
 
 
 def description(family: str, features: Row, note: str) -> str:
-    """Return a line that a person tells parts apart by."""
-    said = []
-    for name, value in features.items():
-        if value is None or value is False:
-            continue
-        words = name.replace("_", " ")
-        if value is True:
-            said.append(words)
-        elif isinstance(value, int | float):
-            number, _, unit = words.rpartition(" ")
-            said.append(f"{value:g} {unit}" if len(unit) <= 4 else f"{number} {value:g}")
-        else:
-            said.append(str(value).replace("_", " "))
-    text = f"{NAMES[family]}, {', '.join(said)}"
-    return (f"{text}, {note}" if note else text)[:160]
+    """Return a line that a person tells parts apart by, in the words of the trade."""
+    if family == "sundry":
+        return sundry_words(features, note)
+    name = NAMES[family]
+    if family == "orifice":
+        name = f"{str(features['orifice_kind']).capitalize()} orifice"
+    order = sorted(features, key=lambda feature: (feature not in SAID_FIRST, feature in SAID_LAST))
+    held = {feature: features[feature] for feature in order if features[feature]}
+    said = [SAID[feature](value) for feature, value in held.items()]
+    return ", ".join([name, *(words for words in said if words), *([note] if note else [])])
+
+
+def word(group: str) -> Callable[[object], str]:
+    """Return how the values of a group are said; the fit rules hold the words."""
+    return lambda value: SHORT_WORDS.get(str(value), RULES["values"][group].get(str(value), ""))
+
+
+def measure(unit: str, what: str = "") -> Callable[[object], str]:
+    """Return how a number with its unit is said."""
+    return lambda value: f"{what} {float(str(value)):,.10g} {unit}".strip()
+
+
+def only(words: str) -> Callable[[object], str]:
+    """Return words that a feature is said by where a part has it."""
+    return lambda _: words
+
+
+def sundry_words(features: Row, note: str) -> str:
+    """Return what a sundry is called."""
+    kind = str(features["sundry_kind"])
+    if kind == "gasket":
+        return f"Gasket {note}"
+    if kind == "clip":
+        return f"Clip for a sensing element, {word('tip_style')(features['tip_style'])}"
+    if kind == "adapter":
+        group = {"inlet_size": "pipe_size"}.get(
+            str(features["adapts_feature"]), str(features["adapts_feature"])
+        )
+        has, needs = (word(group)(features[key]) for key in ("adapts_from", "adapts_to"))
+        return f"Adapter, from {has} to {needs}"
+    called = RULES["values"]["sundry_kind"][kind]
+    return f"{called[:1].upper()}{called[1:]}, {note}"
+
+
+RULES = tomllib.loads(
+    (Path(__file__).parents[1] / "catalog" / "fit_rules.toml").read_text(encoding="utf-8")
+)
+SAID_FIRST = ("output_class_mv", "length_in", "fuel")
+SAID_LAST = ("cut_off_built_in",)
+SHORT_WORDS = {
+    RIGHT: "11/32-32 right-hand thread",
+    LEFT: "11/32-32 left-hand thread",
+    "push_in": "push-in end",
+    "two_screw_flat": "flat bracket",
+    "two_screw_angle": "angled bracket",
+    "sealed": "for a sealed chamber",
+}
+SAID: dict[str, Callable[[object], str]] = {
+    "output_class_mv": measure("mV"),
+    "connection": word("connection"),
+    "tip_style": word("tip_style"),
+    "cut_off_built_in": only("built-in cut-off"),
+    "length_in": measure("in"),
+    "fuel": word("fuel"),
+    "mounting": word("mounting"),
+    "hood_direction": lambda value: f"hood {value}",
+    "tube_connection": word("tube_connection"),
+    "includes_igniter": only("with igniter"),
+    "includes_element": only("with element"),
+    "igniter_kind": word("igniter_kind"),
+    "terminal": word("terminal"),
+    "terminals": word("terminals"),
+    "voltage_v": measure("V"),
+    "lead_length_in": measure("in", "lead"),
+    "opens_at_f": measure("°F", "opens at"),
+    "reset_kind": word("reset_kind"),
+    "inlet_size": word("pipe_size"),
+    "outlet_size": lambda value: f"to {word('pipe_size')(value)}",
+    "max_input_btu_per_h": measure("Btu/h"),
+    "manifold_in_wc": only(""),
+    "sensing_kind": word("sensing_kind"),
+    "probe_length_in": measure("in", "probe"),
+    "insulation_in": only(""),
+    "knob": only(""),
+    "diameter_in": lambda value: f"{ {0.1875: '3/16', 0.25: '1/4'}[float(str(value))] } in tube",
+    "orifice_kind": only(""),
+    "bore_in": measure("in", "bore"),
+    "thread": lambda value: f"{word('thread')(value)} thread" if value != "push" else "push-in",
+    "chamber": word("chamber"),
+    "door_width_in": measure("in wide"),
+    "includes_gasket": only("with gasket"),
+    "sensor_kind": word("sensor_kind"),
+    "rod_length_in": measure("in", "rod"),
+    "sundry_kind": only(""),
+    "adapts_feature": only(""),
+    "adapts_from": only(""),
+    "adapts_to": only(""),
+}
+"""How each feature is said, where a part has it."""
 
 
 def heater_rows() -> Iterator[tuple[str, Row]]:
@@ -185,14 +273,18 @@ def heater_rows() -> Iterator[tuple[str, Row]]:
     short = {TC: "tc", TP: "tp", IP: "ip", HS: "hs"}
     vent = {ND: "nd", PV: "pv", DV: "dv"}
     fuels = {"ng": "natural gas", "lp": "propane"}
+    lights = {TC: "standing pilot", TP: "standing pilot with thermopile",
+              IP: "intermittent pilot", HS: "hot surface"}  # fmt: skip
+    vents = {ND: "", PV: ", power vent", DV: ", direct vent"}
     for maker, gal, fuel, burner, lit, venting, chamber, start, end, ef, uef, re, fhr in HEATERS:
         slug = f"{maker}-{gal}-{fuel}-{short[lit]}-{vent[venting]}-{chamber}-{start[:4]}".lower()
-        label = f"{gal} gal {fuels[fuel]}, {lit.replace('_', ' ')}, {venting.replace('_', ' ')}"
+        years = f"{start[:4]}\N{EN DASH}{end[:4]}" if end else f"since {start[:4]}"
+        label = f"{gal} gal {fuels[fuel]}, {lights[lit]}{vents[venting]}, {chamber}, {years}"
         yield (
             slug,
             {
                 "slug": slug,
-                "name": f"Maker {maker}, {label}, {chamber} chamber, from {start[:4]} (invented)",
+                "name": f"Maker {maker} {label} (invented)",
                 "maker": f"Maker {maker} (invented)",
                 "fuel": "natural_gas" if fuel == "ng" else "propane",
                 "tank_volume_gal": gal,
@@ -280,7 +372,7 @@ def equip(shelf: Shelf, slug: str, heater: Row) -> None:
         key = ("sundry", maker, "gasket", width)
         if key not in shelf.by_features:
             shelf.by_features[key] = shelf.add(
-                "sundry", maker, f"for a door {width:g} in wide", sundry_kind="gasket"
+                "sundry", maker, f"for a {width:g} in burner door", sundry_kind="gasket"
             )
         listed["door_gasket"] = shelf.by_features[key]
         if maker != "A":
@@ -423,7 +515,8 @@ def cross_references(shelf: Shelf) -> None:
             if made is not None:
                 row = shelf.row(made)
                 row["universal"] = "yes"
-                row["description"] = f"Universal {str(row['description'])[:140].lower()}"
+                said = str(row["description"])
+                row["description"] = f"Universal {said[:1].lower()}{said[1:]}"
     for place, number in enumerate(listed):
         family = family_of(number)
         if family != "sundry" and place % 4 == 0:
@@ -517,6 +610,9 @@ def stock(shelf: Shelf) -> Iterator[Row]:
         for row in rows:
             if row["discontinued"] == "yes":
                 continue
+            if row["number"] == WORKED_PART:
+                yield {"part": WORKED_PART, "place": "van-1", "place_kind": "van", "pieces": 2,
+                       "notice": INVENTED}  # fmt: skip
             liked = row["number"] in listed or row.get("sundry_kind") in (
                 "leak_solution",
                 "thread_sealant",
@@ -575,17 +671,17 @@ def replacement_heaters() -> Iterator[Row]:
         ):  # fmt: skip
             for venting, short, extra in ((ND, "nd", 0), (PV, "pv", 420), (DV, "dv", 310)):
                 yield heater(
-                    f"tank-{gal}-{tag}-{short}", f"Gas tank heater, {gal} gal", "standard",
+                    f"tank-{gal}-{tag}-{short}", f"{gal} gal gas tank", "standard",
                     "gas_storage", fuel, gal, burner, 0.6 if gal < 75 else 0.57, fhr,
                     cost + extra + more, venting=venting, circuit="no",
                 )  # fmt: skip
         for gal, fhr, cost in ((40, 74, 890), (50, 90, 985)):
             yield heater(
-                f"tank-{gal}-{tag}-damper", f"Gas tank heater with flue damper, {gal} gal",
+                f"tank-{gal}-{tag}-damper", f"{gal} gal gas tank with flue damper",
                 "high_efficiency", "gas_storage", fuel, gal, 40000, 0.68, fhr, cost + more,
             )  # fmt: skip
         yield heater(
-            f"condensing-50-{tag}", "Condensing gas tank heater, 50 gal", "condensing",
+            f"condensing-50-{tag}", "50 gal condensing gas tank", "condensing",
             "gas_storage_condensing", fuel, 50, 76000, 0.86, 127, 2350 + more, venting=PV,
             drain="can_be_added", gas_line="can_be_added",
         )  # fmt: skip
@@ -600,13 +696,13 @@ def replacement_heaters() -> Iterator[Row]:
             )  # fmt: skip
     for gal, fhr, cost in ((50, 66, 1390), (65, 78, 1690), (80, 90, 1990)):
         yield heater(
-            f"heat-pump-{gal}", f"Heat-pump water heater, {gal} gal", "heat_pump", "heat_pump",
+            f"heat-pump-{gal}", f"{gal} gal heat-pump water heater", "heat_pump", "heat_pump",
             "electricity", gal, None, 3.5, fhr, cost, circuit="must_exist", drain="must_exist",
             room=700,
         )  # fmt: skip
     for gal, fhr, cost in ((40, 52, 410), (50, 62, 465)):
         yield heater(
-            f"electric-{gal}", f"Electric tank heater, {gal} gal", "electric",
+            f"electric-{gal}", f"{gal} gal electric tank", "electric",
             "electric_storage", "electricity", gal, None, 0.92, fhr, cost, circuit="must_exist",
         )  # fmt: skip
 
@@ -625,11 +721,11 @@ def heater(
         "electric": "install_electric_tank",
         "condensing": "install_power_vent_tank",
     }.get(kind, "install_power_vent_tank" if venting == PV else "install_gas_tank")
-    fuels = {"natural_gas": ", natural gas", "propane": ", propane", "electricity": ""}
     vents = {ND: ", natural draft", PV: ", power vent", DV: ", direct vent"}
     return {
         "slug": slug,
-        "name": f"{name}{fuels[fuel]}{vents[venting] if gas else ''} (invented)",
+        "name": f"{name.replace('gas', 'propane') if fuel == 'propane' else name}"
+        f"{vents[venting] if gas else ''}",
         "kind": kind,
         "heater_class": heater_class,
         "fuel": fuel,
