@@ -244,7 +244,7 @@ def as_circuit(field: Field, readings: Readings) -> Field:
     The field; a resistance that is neither is said beside it.
     """
     ohms = getattr(readings, field.path.removeprefix("readings."), None)
-    if ohms is not None and isinf(ohms) and not field.choices:
+    if isinstance(ohms, float) and isinf(ohms) and not field.choices:
         return replace(field, value=OPEN_TYPED)
     if field.choices != CIRCUIT or ohms is None:
         return field
