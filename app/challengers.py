@@ -78,7 +78,9 @@ def challengers_of(priced: PricedVisit, hour: PeakHour | None = None) -> Challen
         for heater in priced.supply.replacements
     }
     going = [path for path in estimate.replacements if path.closed_reason is None]
-    stays = frontier([(float(it.price_after_incentives), it.cost.lcc) for it in going])
+    stays = frontier(
+        [float(it.price_after_incentives) for it in going], [it.cost.lcc for it in going]
+    )
     return Challengers(
         estimate=estimate,
         hour=busiest,

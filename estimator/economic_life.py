@@ -55,10 +55,10 @@ class KeepingCost:
 
 def keeping_cost(
     first_cost: float,
-    yearly_costs: Sequence[float],
+    yearly_cost: Sequence[float],
     rate: float,
     *,
-    market_values: Sequence[float] = (),
+    resale_price: Sequence[float] = (),
     alive: Sequence[float] = (),
 ) -> KeepingCost:
     """Return what a year costs when a machine is kept for one year, two years and so on.
@@ -68,11 +68,11 @@ def keeping_cost(
     first_cost
         What it takes to have it now: its price, or what it could be sold for, or the repair
         without which it does not run [USD].
-    yearly_costs
+    yearly_cost
         Cost of running it in each year 1..N, paid at the year's end [USD/yr].
     rate
         Discount rate [1/yr].
-    market_values
+    resale_price
         What it can be sold for at the end of each year 1..N [USD]; nothing where not given.
     alive
         Chance that it still runs at the beginning of each year 1..N and at the end of the
@@ -99,12 +99,12 @@ def keeping_cost(
     Blank and Tarquin, Engineering Economy, chapter 11; Newnan, Eschenbach and Lavelle,
     Engineering Economic Analysis, chapter 13.
     """
-    years = len(yearly_costs)
-    values = [first_cost, *(market_values or [0.0] * years)]
+    years = len(yearly_cost)
+    values = [first_cost, *(resale_price or [0.0] * years)]
     chances = list(alive) or [1.0] * (years + 1)
     if not years or len(values) != years + 1 or len(chances) != years + 1:
         raise InputTrouble(
-            f"There are {years} yearly costs, {len(values) - 1} market values and "
+            f"There are {years} yearly costs, {len(values) - 1} resale prices and "
             f"{len(chances)} chances; the rows must be of one length, the chances one longer",
             mend="Give one of each for every year.",
         )
@@ -113,11 +113,11 @@ def keeping_cost(
     for year in range(1, years + 1):
         worth = spv(rate, year)
         running_chance = chances[year - 1]
-        paid += running_chance * yearly_costs[year - 1] * worth
+        paid += running_chance * yearly_cost[year - 1] * worth
         served += running_chance * worth
         annual.append((paid - chances[year] * values[year] * worth) / served)
         kept_value = chances[year] / running_chance * values[year] if running_chance else 0.0
-        marginal.append(values[year - 1] * (1.0 + rate) - kept_value + yearly_costs[year - 1])
+        marginal.append(values[year - 1] * (1.0 + rate) - kept_value + yearly_cost[year - 1])
     return KeepingCost(tuple(annual), tuple(marginal))
 
 

@@ -11,10 +11,9 @@ appendix E for the conditions of both ratings.
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import dataclass, fields
 
-from pydantic import BaseModel, ConfigDict, Field
-
+from estimator.errors import InputTrouble
 from estimator.heater import Household
 from estimator.mains import FIXTURE_TEMPERATURE_F, inlet_temperature_f, mains_temperature_f
 from estimator.wham import TEST_INLET_F, UEF_TEST_SETPOINT_F
@@ -35,25 +34,35 @@ RATED_RISE_F = UEF_TEST_SETPOINT_F - TEST_INLET_F
 PEOPLE_ASSUMED = 3
 """People where nobody said how many; common practice, no source."""
 
-_Count = Annotated[int, Field(ge=0, le=40)]
+MOST_USES = 40
+"""Most of one use that is taken for an hour in a home."""
 
 
-class PeakHour(BaseModel):
+@dataclass(frozen=True)
+class PeakHour:
     """What a household uses hot water for in its busiest hour: how often each.
 
     `showers_at_once` is how many of them run at the same time, for an instantaneous heater.
     `assumed` says that it was taken from the number of people.
     """
 
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    showers: _Count = 0
-    shaves: _Count = 0
-    hand_dishwashings: _Count = 0
-    dishwasher_loads: _Count = 0
-    clothes_washer_loads: _Count = 0
-    showers_at_once: _Count = 1
+    showers: int = 0
+    shaves: int = 0
+    hand_dishwashings: int = 0
+    dishwasher_loads: int = 0
+    clothes_washer_loads: int = 0
+    showers_at_once: int = 1
     assumed: bool = False
+
+    def __post_init__(self) -> None:
+        """Refuse a count that no home has."""
+        for each in fields(self):
+            count = getattr(self, each.name)
+            if not 0 <= count <= MOST_USES:
+                raise InputTrouble(
+                    f"{each.name} is {count}; it must be from 0 to {MOST_USES}",
+                    mend="Count the busiest hour again.",
+                )
 
 
 def peak_hour_of(household: Household) -> PeakHour:
@@ -189,15 +198,14 @@ def coldest_inlet_f(household: Household) -> float:
     return min(mains_temperature_f(day, mean, swing) for day in range(1, 366))
 
 
-class HotWater(BaseModel):
+@dataclass(frozen=True)
+class HotWater:
     """Hot water that a heater gives against what the household needs.
 
     First-hour rating against the busiest hour [gal], or flow against flow [gal/min], by
     `unit`. `share` [1] is what it gives over what is needed; ``None`` where the heater's
     rating is not known.
     """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
 
     unit: str
     gives: float | None

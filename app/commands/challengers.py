@@ -72,10 +72,12 @@ def _studied(visit: Visit, study: StudyBasis | None) -> Visit:
 
 def _hour(counted: dict[str, int | None]) -> PeakHour | None:
     """Return the busiest hour as counted: what was not counted does not happen in it."""
+    from dataclasses import replace
+
     from estimator.hot_water import PeakHour
 
     given = {name: count for name, count in counted.items() if count is not None}
-    return PeakHour.model_validate(given) if given else None
+    return replace(PeakHour(), **given) if given else None
 
 
 def _tell(view: ChallengersView) -> None:

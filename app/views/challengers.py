@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from app import formatting
@@ -322,7 +322,7 @@ def challengers_json(found: Challengers) -> dict[str, Any]:
     estimate = found.estimate
     return {
         "study_years": estimate.study_years,
-        "peak_hour": found.hour.model_dump(mode="json"),
+        "peak_hour": asdict(found.hour),
         "repair": _repair_json(found),
         "challengers": [_challenger_json(path, found) for path in estimate.replacements],
         "frontier": list(found.frontier),

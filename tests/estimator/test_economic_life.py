@@ -91,9 +91,9 @@ def test_economic_life_is_the_least_of_equals() -> None:
 
 def test_rows_of_unequal_length_are_refused() -> None:
     with pytest.raises(InputTrouble) as refused:
-        keeping_cost(100, [10, 10], 0.03, market_values=[5])
+        keeping_cost(100, [10, 10], 0.03, resale_price=[5])
     assert str(refused.value) == (
-        "There are 2 yearly costs, 1 market values and 3 chances; the rows must be of one "
+        "There are 2 yearly costs, 1 resale prices and 3 chances; the rows must be of one "
         "length, the chances one longer. Give one of each for every year."
     )
     with pytest.raises(InputTrouble, match="There are 0 yearly costs"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from estimator.errors import InputTrouble
 from estimator.heater import Household
 from estimator.hot_water import (
     PeakHour,
@@ -97,3 +98,12 @@ def test_every_use_counts() -> None:
         showers=1, shaves=1, hand_dishwashings=1, dishwasher_loads=1, clothes_washer_loads=1
     )
     assert peak_hour_gal(one_of_each) == 39
+
+
+@pytest.mark.parametrize("count", [-1, 41])
+def test_a_count_that_no_home_has_is_refused(count: int) -> None:
+    with pytest.raises(InputTrouble) as refused:
+        PeakHour(showers=count)
+    assert str(refused.value) == (
+        f"showers is {count}; it must be from 0 to 40. Count the busiest hour again."
+    )

@@ -21,7 +21,7 @@ class Machine(NamedTuple):
     rate: float
 
     def cost(self) -> KeepingCost:
-        return keeping_cost(self.first, self.running, self.rate, market_values=self.market)
+        return keeping_cost(self.first, self.running, self.rate, resale_price=self.market)
 
 
 COURSE = Machine(
