@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
@@ -76,7 +76,7 @@ def _hour(counted: dict[str, int | None]) -> PeakHour | None:
 
     from estimator.hot_water import PeakHour
 
-    given = {name: count for name, count in counted.items() if count is not None}
+    given: dict[str, Any] = {name: count for name, count in counted.items() if count is not None}
     return replace(PeakHour(), **given) if given else None
 
 
