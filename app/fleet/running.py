@@ -97,7 +97,7 @@ def run_fleet(
     of them. Where the file, the terms or the offers have changed, it begins again.
     """
     outputs = Outputs.beside(out)
-    _check_places(source, out)
+    _check_places(source, outputs)
     check_columns(source)
     _begin(outputs.work, source, setting, part_rows)
     if scheduler is None:
@@ -111,13 +111,14 @@ def run_fleet(
     return Finished(summary, outputs, parts, kept)
 
 
-def _check_places(source: Path, out: Path) -> None:
+def _check_places(source: Path, outputs: Outputs) -> None:
+    out = outputs.answers
     if out.suffix != ".parquet":
         raise InputTrouble(
             f'The output is named "{out.name}"; it must end in .parquet', mend="Rename it."
         )
-    if out.resolve() == source.resolve():
-        raise InputTrouble("The output is the file to be read", str(out), "Give another name.")
+    if source.resolve() in {path.resolve() for path in outputs}:
+        raise InputTrouble("The output is the file to be read", str(source), "Give another name.")
     if not out.parent.is_dir():
         raise InputTrouble("There is no folder", str(out.parent), "Make it, or give another.")
 

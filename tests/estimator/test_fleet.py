@@ -132,7 +132,7 @@ def units(fleet: Fleet, row: int) -> tuple[Defender, list[Challenger]]:
 
 def assert_equal(answer: FleetAnswer, row: int, alone: Comparison) -> None:
     def close(amount: float) -> object:
-        return pytest.approx(amount, abs=WITHIN, rel=1e-12)
+        return pytest.approx(amount, abs=WITHIN, rel=0)
 
     assert answer.repair_lcc[row] == close(alone.repair.lcc)
     for path in alone.challengers:

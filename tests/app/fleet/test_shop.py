@@ -109,7 +109,7 @@ def test_each_row_against_the_estimate_of_a_visit(
         estimate = estimated(folder, USUAL | row)
         best = estimate.replacements[0]
         assert answer["best_challenger"] == best.slug
-        assert answer["best_challenger_lcc"] == pytest.approx(best.cost.lcc, abs=1e-9)
+        assert answer["best_challenger_lcc"] == pytest.approx(best.cost.lcc, abs=1e-9, rel=0)
         assert Decimal(repr(answer["best_challenger_price"])) == best.priced.total
         assert answer["energy_cost_per_year"] == pytest.approx(
             estimate.heater.energy_cost_per_year, rel=1e-12
@@ -121,7 +121,7 @@ def test_each_row_against_the_estimate_of_a_visit(
         assert answer["break_even_repair_price"] == pytest.approx(float(exact), abs=1e-8)
         costs = sorted(p.cost.lcc for p in estimate.replacements if p.closed_reason is None)
         shown = sorted(v for k, v in answer.items() if k.startswith("lcc_") and v is not None)
-        assert shown == pytest.approx(costs, abs=1e-9)
+        assert shown == pytest.approx(costs, abs=1e-9, rel=0)
 
 
 def test_years_and_repair_price_given_outright(folder: Path, tmp_path: Path, as_csv: Any) -> None:
