@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from datetime import date
 from itertools import product
 from math import log2
@@ -91,6 +92,63 @@ def test_it_says_that_the_numbers_have_no_source() -> None:
 def test_a_table_that_is_wrong_is_refused(text: str, message: str) -> None:
     with pytest.raises(ValueError, match=message):
         network_from(text)
+
+
+# What one sees where the fault lies elsewhere: the first word of a table, but for these.
+USUAL_WORD = {"hold": "holds", "millivolts_at_drop_out": "between"}
+# A voltage in a poor flame or a load on a poor voltage is poor, a flowing pressure follows.
+USUAL_WHEN = {
+    ("millivolts_open", "small"): "low",
+    ("millivolts_open", "off_element"): "low",
+    ("millivolts_open", "lifting"): "low",
+    ("millivolts_open", "none"): "low",
+    ("millivolts_loaded", "low"): "low",
+    ("inlet_flowing_in_wc", "low"): "low",
+    ("inlet_flowing_in_wc", "high"): "high",
+}
+
+
+def tables() -> Iterator[tuple[str, str, dict[str, dict[Finding, float]]]]:
+    """Yield each table: its reading, its usual word, and word → finding → likelihood."""
+    for node in network().nodes.values():
+        whens = network().nodes[node.parent].words if node.parent else ("",)
+        for when, columns in zip(whens, node.given, strict=True):
+            usual = USUAL_WHEN.get((node.name, when), USUAL_WORD.get(node.name, node.words[0]))
+            by_word = zip(node.words, columns, strict=True)
+            yield (
+                node.name,
+                usual,
+                {word: dict(zip(FINDING_ORDER, row, strict=True)) for word, row in by_word},
+            )
+
+
+def test_a_reading_that_a_fault_does_not_touch_is_as_it_usually_is() -> None:
+    for reading, usual, table in tables():
+        elsewhere = [each for each in FINDINGS if not touched(reading, each)]
+        assert elsewhere
+        for word, finding in product(table, elsewhere):
+            assert table[usual][finding] >= table[word][finding], (reading, usual, finding)
+
+
+def test_a_fault_that_touches_a_reading_makes_its_usual_word_no_likelier() -> None:
+    sound_by_rule = {("millivolts_loaded", Finding.CONTROL_MAGNET)}
+    for reading, usual, table in tables():
+        plain = next(each for each in FINDINGS if not touched(reading, each))
+        for finding in FINDINGS:
+            if (reading, finding) in sound_by_rule or usual in ("low", "high"):
+                continue
+            assert table[usual][finding] <= table[usual][plain], (reading, usual, finding)
+
+
+def touched(reading: str, finding: Finding) -> bool:
+    """Say whether a finding has a row of its own in some table of a reading."""
+    blocks = likelihood_table.LIKELIHOODS.strip().split("\n\n")
+    return any(
+        finding.value in line
+        for block in blocks
+        if block.split("  ")[0].split(" when ")[0] == reading
+        for line in block.splitlines()[1:]
+    )
 
 
 HEATERS = (
