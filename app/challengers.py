@@ -5,8 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from estimator.economic_life import KeepingCost, cost_of_keeping
-from estimator.engine_inputs import defender, engine_terms, heater_in_place
+from estimator.economic_life import KeepingCost, cost_of_owning
+from estimator.engine_inputs import (
+    LONGEST_STUDY_YEARS,
+    challenger,
+    defender,
+    engine_terms,
+    heater_in_place,
+)
 from estimator.frontier import frontier
 from estimator.heater import HeaterClass
 from estimator.hot_water import HotWater, PeakHour, hot_water, peak_hour_of
@@ -17,12 +23,20 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
+class ByTheYear:
+    """What a year of hot water costs by the heater in place, repaired, and by a new one."""
+
+    in_place: KeepingCost
+    new: KeepingCost
+
+
+@dataclass(frozen=True)
 class Challengers:
     """The replacements of one estimate, and what is worked out to choose among them.
 
     `hot_water` is by slug. `frontier` holds the slugs of the open replacements that no other
     beats on price today and cost over the study both, the lowest price first. `wins` are, by
-    slug, the counts on which it is best of the open ones. `keeping` is ``None`` where the
+    slug, the counts on which it is best of the open ones. `by_the_year` is ``None`` where the
     heater in place cannot be repaired or no other can take its place; `best` is the
     replacement that the estimate compares.
     """
@@ -32,7 +46,7 @@ class Challengers:
     hot_water: dict[str, HotWater]
     frontier: tuple[str, ...]
     wins: dict[str, tuple[str, ...]]
-    keeping: KeepingCost | None
+    by_the_year: ByTheYear | None
     best: ReplacementPath
 
 
@@ -87,7 +101,7 @@ def challengers_of(priced: PricedVisit, hour: PeakHour | None = None) -> Challen
         hot_water=water,
         frontier=tuple(going[place].slug for place in stays),
         wins=_wins(going, water),
-        keeping=_keeping(priced) if estimate.repair.open and going else None,
+        by_the_year=_by_the_year(priced) if estimate.repair.open and going else None,
         best=estimate.replacements[0],
     )
 
@@ -112,23 +126,27 @@ def _wins(going: list[ReplacementPath], water: dict[str, HotWater]) -> dict[str,
     }
 
 
-def _keeping(priced: PricedVisit) -> KeepingCost:
-    """Return what a year of the heater in place costs once it is repaired."""
+def _by_the_year(priced: PricedVisit) -> ByTheYear:
+    """Hold the heater in place, once repaired, against the new one that is compared.
+
+    Each over the years that suit it best, however long the customer stays.
+    """
     estimate, sheet = priced.estimate, priced.rate_sheet.sheet
     case, on = priced.visit.case(), priced.visit.visit.date
-    alike = {heater.slug for heater in priced.supply.replacements if heater.like_for_like}
-    prices = {path.slug: path.priced.total for path in estimate.replacements}
-    like_for_like = min(
-        (price for slug, price in prices.items() if slug in alike), default=min(prices.values())
-    )
-    unit = defender(
+    best, years = estimate.replacements[0], LONGEST_STUDY_YEARS
+    heater = next(it for it in priced.supply.replacements if it.slug == best.slug)
+    terms, price = engine_terms(sheet, years), float(best.priced.total)
+    old = defender(
         case,
         heater_in_place(case, sheet, on),
         estimate.repair.priced.total,
-        like_for_like,
+        best.priced.total,
         sheet,
         on,
-        estimate.study_years,
+        years,
     )
-    successor = float(estimate.replacements[0].priced.total)
-    return cost_of_keeping(unit, successor, engine_terms(sheet, estimate.study_years))
+    new, _ = challenger(case, heater, best.priced.total, best.incentives, sheet, on, years)
+    return ByTheYear(
+        in_place=cost_of_owning(old, old.repair_price, old.age_years, price, terms),
+        new=cost_of_owning(new, new.installed_price - new.incentives, 0.0, price, terms),
+    )

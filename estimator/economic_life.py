@@ -24,7 +24,7 @@ from estimator.paths import horizon_of, yearly_upkeep
 from estimator.renewal import keeping
 
 if TYPE_CHECKING:
-    from estimator.comparison import Defender, Terms
+    from estimator.comparison import Terms, Unit
 
 
 @dataclass(frozen=True)
@@ -121,17 +121,23 @@ def keeping_cost(
     return KeepingCost(tuple(annual), tuple(marginal))
 
 
-def cost_of_keeping(defender: Defender, successor_price: float, terms: Terms) -> KeepingCost:
-    """Return what a year of the heater in place costs when it is repaired and kept.
+def cost_of_owning(
+    unit: Unit, first_cost: float, age: float, successor_price: float, terms: Terms
+) -> KeepingCost:
+    """Return what a year of a heater costs when it is run for one year, two years and so on.
 
     Parameters
     ----------
-    defender
-        The heater in place; its repair price is what it takes to have it run.
+    unit
+        The heater in place or a new one.
+    first_cost
+        What it takes to have it run now [USD]: the repair of the one, the price of the other.
+    age
+        Its age now [yr].
     successor_price
         Price of the heater that follows when it fails, installed on plan [USD].
     terms
-        The study; its years are those looked at.
+        Rates, and the years that are looked at.
 
     Returns
     -------
@@ -140,39 +146,35 @@ def cost_of_keeping(defender: Defender, successor_price: float, terms: Terms) ->
     Raises
     ------
     InputTrouble
-        If the defender has fewer price indices than the study has years.
+        If the unit has fewer price indices than there are years to look at.
 
     Notes
     -----
     A year costs energy, upkeep, later repairs and, times the chance of failing in it, what
-    an unplanned failure costs above a planned replacement: urgency and damage. An old heater
-    can be sold for nothing. The heater that follows is not in it: its equivalent annual cost
-    is what this is to be held against.
+    an unplanned failure costs above a planned replacement: urgency and damage. A used heater
+    can be sold for nothing. The heater that follows is not in it. Look at more years than
+    either heater lasts: the years that a customer stays are not in this analysis, which asks
+    what a year of hot water costs by the one and by the other.
 
     References
     ----------
     Newnan, Eschenbach and Lavelle, Engineering Economic Analysis, chapter 13.
     """
     horizon = horizon_of(terms)
-    if len(defender.price_indices) < terms.years:
+    if len(unit.price_indices) < terms.years:
         raise InputTrouble(
-            f"{defender.name} has {len(defender.price_indices)} price indices for a study of "
-            f"{terms.years} years; it must have one for each year",
-            mend="Give more indices or a shorter study period.",
+            f"{unit.name} has {len(unit.price_indices)} price indices for {terms.years} years; "
+            "it must have one for each year",
+            mend="Give more indices or look at fewer years.",
         )
-    kept = keeping(defender.life, np.array([defender.age_years]), defender.price_indices, horizon)
+    kept = keeping(unit.life, np.array([age]), unit.price_indices, horizon)
     premium = (horizon.unplanned - horizon.planned) * successor_price + horizon.damage
     worth_paid = (
-        kept.energy[0] * defender.energy_cost_per_year
-        + kept.upkeep[0] * yearly_upkeep(defender)
+        kept.energy[0] * unit.energy_cost_per_year
+        + kept.upkeep[0] * yearly_upkeep(unit)
         + kept.failing[0] * premium[1:]
     )
     alive = kept.alive[0]
     running = np.where(alive[:-1] > 0, alive[:-1], 1.0)
     yearly = worth_paid / (running * horizon.discount[1:])
-    return keeping_cost(
-        defender.repair_price,
-        yearly.tolist(),
-        terms.real_discount_rate,
-        alive=alive.tolist(),
-    )
+    return keeping_cost(first_cost, yearly.tolist(), terms.real_discount_rate, alive=alive.tolist())

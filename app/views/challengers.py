@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from app import formatting
 
 if TYPE_CHECKING:
-    from app.challengers import Challengers
+    from app.challengers import ByTheYear, Challengers
     from estimator.economic_life import KeepingCost
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.hot_water import HotWater, PeakHour
@@ -123,7 +123,7 @@ def build_challengers_view(found: Challengers) -> ChallengersView:
         repair=_repair(estimate),
         rows=tuple(rows),
         hour=_hour(found.hour),
-        keeping=_keeping(found) if found.keeping is not None else (),
+        keeping=_keeping(found.by_the_year, found.best) if found.by_the_year else (),
         frontier=_frontier(found),
         tornado=_tornado(found),
     )
@@ -193,36 +193,32 @@ def _repair(estimate: Estimate) -> str:
     )
 
 
-def _keeping(found: Challengers) -> tuple[str, ...]:
-    """Defender against challenger by the cost of a year."""
-    keeping, best = found.keeping, found.best
-    if keeping is None:
-        return ()
-    least, years = keeping.least_per_year, keeping.economic_life_years
-    challenger = best.cost.equivalent_annual_cost
-    cheaper = "less" if least < challenger else "more"
-    more = " or more" if years == len(keeping.annual) > 1 else ""
+def _keeping(by_the_year: ByTheYear, best: ReplacementPath) -> tuple[str, ...]:
+    """Defender against challenger by the cost of a year, each over its own best years."""
+    old, new = by_the_year.in_place, by_the_year.new
+    cheaper = "less" if old.least_per_year < new.least_per_year else "more"
     return (
         (
-            f"Repaired and kept for {formatting.years(years)}{more}, a year of this heater costs "
-            f"{formatting.whole_money(least)}, {cheaper} than {formatting.whole_money(challenger)} "
-            f"for a year of {best.name}."
+            f"By the year: this heater, repaired and run for {_best_years(old)}, costs "
+            f"{formatting.whole_money(old.least_per_year)} a year, {cheaper} than "
+            f"{formatting.whole_money(new.least_per_year)} for {best.name}, run for "
+            f"{_best_years(new)}. How long they stay is not in it."
         ),
-        _first_dearer(keeping, challenger),
+        _first_dearer(old, new.least_per_year),
     )
 
 
-def _first_dearer(keeping: KeepingCost, challenger: float) -> str:
-    """Say from when on a further year costs more than the challenger, the repair being paid."""
-    later = enumerate(keeping.marginal[1:], start=2)
-    dearer = next((year for year, cost in later if cost > challenger), None)
-    if len(keeping.marginal) < 2:
-        return "The study is of one year, so no further year is looked at."
+def _best_years(cost: KeepingCost) -> str:
+    years = cost.economic_life_years
+    return "as long as it lasts" if years == len(cost.annual) else formatting.years(years)
+
+
+def _first_dearer(old: KeepingCost, new_per_year: float) -> str:
+    """Say from when on a further year costs more than the new one, the repair being paid."""
+    later = enumerate(old.marginal[1:], start=2)
+    dearer = next((year for year, cost in later if cost > new_per_year), None)
     if dearer is None:
-        return (
-            "Once the repair is paid, no further year of it within the study costs more than "
-            "a year of the new one."
-        )
+        return "Once the repair is paid, no further year of it costs more than one of the new one."
     return (
         f"Once the repair is paid, its year {dearer} is the first that would cost more than a "
         "year of the new one."
@@ -326,19 +322,32 @@ def challengers_json(found: Challengers) -> dict[str, Any]:
         "repair": _repair_json(found),
         "challengers": [_challenger_json(path, found) for path in estimate.replacements],
         "frontier": list(found.frontier),
+        "by_the_year": _by_the_year_json(found),
         "moves_most": [swing.model_dump(mode="json") for swing in estimate.moves_most],
     }
 
 
+def _by_the_year_json(found: Challengers) -> dict[str, Any] | None:
+    if found.by_the_year is None:
+        return None
+    costs = {"heater_in_place": found.by_the_year.in_place, found.best.slug: found.by_the_year.new}
+    return {
+        name: {
+            "economic_life_years": cost.economic_life_years,
+            "least_per_year": cost.least_per_year,
+            "annual_cost_by_years_kept": list(cost.annual),
+            "cost_of_each_year": list(cost.marginal),
+        }
+        for name, cost in costs.items()
+    }
+
+
 def _repair_json(found: Challengers) -> dict[str, Any]:
-    repair, keeping = found.estimate.repair, found.keeping
+    repair = found.estimate.repair
     figures: dict[str, Any] = {
         "price_today": float(repair.priced.total),
         "lcc": repair.cost.lcc,
         "per_month": float(repair.per_month),
-        "annual_cost_by_years_kept": list(keeping.annual) if keeping else None,
-        "cost_of_each_year_kept": list(keeping.marginal) if keeping else None,
-        "economic_life_years": keeping.economic_life_years if keeping else None,
     }
     shown = figures if repair.open else dict.fromkeys(figures)
     return {"open": repair.open, "closed_reason": repair.closed_reason, **shown}

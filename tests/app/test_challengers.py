@@ -119,7 +119,9 @@ def test_the_words(visits: Path, demo_shop_folder: Path) -> None:
 def test_a_closed_repair_has_no_figures_no_tornado_and_no_keeping(
     visits: Path, demo_shop_folder: Path, shop: Shop
 ) -> None:
-    repair = found(visits, demo_shop_folder, "tank_leak")["repair"]
+    ours = found(visits, demo_shop_folder, "tank_leak")
+    repair = ours["repair"]
+    assert ours["by_the_year"] is None
     assert repair["open"] is False
     assert repair["closed_reason"]
     assert {value for key, value in repair.items() if key not in ("open", "closed_reason")} == {
@@ -152,20 +154,37 @@ def test_the_tornado_holds_the_widest_first_and_its_middle(shop: Shop, visits: P
     assert seen.tornado.description.startswith("As quoted repairing saves $344.")
 
 
-def test_keeping_year_by_year_against_the_challenger(
+def test_by_the_year_against_plain_reading(
     visits: Path, demo_shop_folder: Path, shop: Shop
 ) -> None:
     ours = found(visits, demo_shop_folder)
-    repair, years = ours["repair"], ours["study_years"]
-    annual, each = repair["annual_cost_by_years_kept"], repair["cost_of_each_year_kept"]
-    assert len(annual) == len(each) == years
-    assert annual[0] == pytest.approx(each[0])
-    assert annual[0] > repair["price_today"]
-    assert repair["economic_life_years"] == 1 + annual.index(min(annual))
+    best = ours["challengers"][0]
+    old, new = ours["by_the_year"]["heater_in_place"], ours["by_the_year"][best["slug"]]
+    for each in (old, new):
+        annual = each["annual_cost_by_years_kept"]
+        assert len(annual) == len(each["cost_of_each_year"]) == 40
+        assert annual[0] == pytest.approx(each["cost_of_each_year"][0])
+        assert each["least_per_year"] == min(annual)
+        assert each["economic_life_years"] == 1 + annual.index(min(annual))
+    # One year of the new heater: its price and interest, energy, upkeep and repairs (20 +
+    # 0.03 x 290), and nothing fails before the delay of one year.
+    running = best["energy_cost_per_year"] * 0.99, best["energy_cost_per_year"] * 1.01
+    first = new["cost_of_each_year"][0] - best["price_after_incentives"] * 1.03 - 28.70
+    assert running[0] < first < running[1]
     said = view(shop, visits, "worn_element").keeping
-    challenger = ours["challengers"][0]["equivalent_annual_cost"]
-    assert ("less than" in said[0]) == (min(annual) < challenger)
-    assert f"${min(annual):,.0f}" in said[0]
+    assert f"costs ${old['least_per_year']:,.0f} a year, less than" in said[0]
+    assert old["least_per_year"] < new["least_per_year"]
+
+
+def test_by_the_year_does_not_hang_on_how_long_they_stay(
+    visits: Path, demo_shop_folder: Path
+) -> None:
+    stays, leaves = (
+        found(visits, demo_shop_folder, "worn_element", "--study", study)
+        for study in ("customer", "remaining_life")
+    )
+    assert stays["study_years"] != leaves["study_years"]
+    assert stays["by_the_year"] == leaves["by_the_year"]
 
 
 @pytest.mark.parametrize(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from estimator.economic_life import cost_of_keeping, keeping_cost
+from estimator.economic_life import cost_of_owning, keeping_cost
 from estimator.errors import InputTrouble
 from estimator.life_cycle import Defender, Terms
 from estimator.survival import LifeDistribution, conditional_survival
@@ -28,7 +28,7 @@ def year_cost(year: int) -> float:
 
 
 def test_yearly_costs_against_plain_loops() -> None:
-    found = cost_of_keeping(OLD, 1_800.0, TERMS)
+    found = cost_of_owning(OLD, 280.0, 8.0, 1_800.0, TERMS)
     assert found.marginal[0] == pytest.approx(280 * 1.03 + year_cost(1), rel=1e-12)
     for year in range(2, 13):
         assert found.marginal[year - 1] == pytest.approx(year_cost(year), rel=1e-12)
@@ -56,12 +56,14 @@ def test_annual_cost_against_sampled_lives() -> None:
     paid = 280 + np.cumsum(run * worth)[last] + fails * (premium * worth)[last]
     ratio = paid.mean() / served.mean()
     error = np.std(paid - ratio * served) / served.mean() / len(left) ** 0.5
-    assert cost_of_keeping(OLD, 1_800.0, TERMS).annual[6] == pytest.approx(ratio, abs=4 * error)
+    assert cost_of_owning(OLD, 280.0, 8.0, 1_800.0, TERMS).annual[6] == pytest.approx(
+        ratio, abs=4 * error
+    )
 
 
 def test_a_plan_cheaper_by_the_year_is_cheaper_in_all() -> None:
     """Keep n years, then 500 a year for ever, against 500 a year for ever from now."""
-    found = cost_of_keeping(OLD, 1_800.0, TERMS)
+    found = cost_of_owning(OLD, 280.0, 8.0, 1_800.0, TERMS)
     for year in range(1, 13):
         alive = [float(conditional_survival(LIFE, 8.0, y)) for y in range(13)]
         worth = [1.03**-y for y in range(13)]
@@ -78,8 +80,7 @@ def test_a_plan_cheaper_by_the_year_is_cheaper_in_all() -> None:
 
 
 def test_a_heater_far_past_any_life_still_has_a_cost() -> None:
-    ancient = OLD.model_copy(update={"age_years": 150.0})
-    found = cost_of_keeping(ancient, 1_800.0, TERMS)
+    found = cost_of_owning(OLD, 280.0, 150.0, 1_800.0, TERMS)
     assert all(np.isfinite(found.annual))
     assert found.marginal[0] > 280 + 310 + 0.9 * (270 + 150)
 
@@ -102,5 +103,21 @@ def test_rows_of_unequal_length_are_refused() -> None:
 
 def test_too_few_indices_are_refused() -> None:
     short = OLD.model_copy(update={"price_indices": INDICES[:5]})
-    with pytest.raises(InputTrouble, match="old has 5 price indices for a study of 12 years"):
-        cost_of_keeping(short, 1_800.0, TERMS)
+    with pytest.raises(
+        InputTrouble, match="old has 5 price indices for 12 years; it must have one for each year"
+    ):
+        cost_of_owning(short, 280.0, 8.0, 1_800.0, TERMS)
+
+
+def test_a_new_heater_of_even_cost_is_best_run_until_it_fails() -> None:
+    """With a memoryless life no further year is dearer than the one before."""
+    even = OLD.model_copy(
+        update={
+            "life": LifeDistribution(shape=1.0, scale_years=12.0),
+            "price_indices": (1.0,) * 40,
+        }
+    )
+    terms = Terms(years=40, urgency_premium=0.15, failure_damage=150)
+    found = cost_of_owning(even, 1_800.0, 0.0, 1_800.0, terms)
+    assert found.economic_life_years == 40
+    assert found.marginal[1:] == pytest.approx([found.marginal[1]] * 39, rel=1e-9)

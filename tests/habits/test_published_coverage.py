@@ -123,7 +123,7 @@ WORDS = "makes a sentence, not a number"
 TRIVIAL = "tells inside from outside a printed range; the printed rules above exercise it"
 
 EXCUSED = {
-    "economic_life.cost_of_keeping": "hands a heater on to keeping_cost, which is checked; "
+    "economic_life.cost_of_owning": "hands a heater on to keeping_cost, which is checked; "
     "tests/estimator holds it against plain loops and sampled lives",
     "efficiency.check_recovery": "refuses an input; no number comes of it",
     "efficiency.recovery_caution": WORDS,
