@@ -13,10 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 from app.documents.chart import chart_svg
 from app.documents.printable import printable
+from app.documents.qr import qr_svg
 from app.formatting import Formats
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
+    from app.documents.logo import Logo
     from app.views.customer import CustomerView
 
 HERE = Path(__file__).parent
@@ -25,19 +27,21 @@ PAGES = 2
 
 # Type is made smaller only where a quote would not fit on two pages otherwise. Trying a
 # size takes a whole typesetting, so a long quote starts at a smaller one: size [pt], and
-# the longest data [characters] that were seen to fit at it.
-SIZES_PT = ((10.0, 9_800), (9.5, 11_500), (9.0, 13_000), (8.5, 15_550), (8.0, 10_000_000))
+# the longest view [characters of JSON] that were seen to fit at it.
+SIZES_PT = ((10.0, 11_500), (9.5, 13_200), (9.0, 15_000), (8.5, 17_000), (8.0, 10_000_000))
 
 _compiling = Lock()
 
 
-def quote_pdf(view: CustomerView) -> bytes:
+def quote_pdf(view: CustomerView, logo: Logo | None = None) -> bytes:
     """Write the quote as a PDF.
 
     Parameters
     ----------
     view
         The customer's view. It reaches the typesetter as JSON, never as markup.
+    logo
+        The shop's logo, checked by `read_logo`.
 
     Returns
     -------
@@ -55,10 +59,12 @@ def quote_pdf(view: CustomerView) -> bytes:
     Trouble
         If the typesetter refuses the quote.
     """
-    data = _data(view)
+    shown = _shown(view)
+    length = len(json.dumps(shown))
+    data = _with_pictures(shown, view, logo)
     made = datetime.fromisoformat(view.heading.day_iso).replace(tzinfo=UTC)
     document = b""
-    for size in [size for size, most in SIZES_PT if len(data) <= most]:
+    for size in [size for size, most in SIZES_PT if length <= most]:
         document = _compile(data, size, int(made.timestamp()))
         if page_count(document) <= PAGES:
             break
@@ -81,12 +87,20 @@ def page_count(document: bytes) -> int:
     return max((int(count) for count in counts), default=0)
 
 
-def _data(view: CustomerView) -> str:
-    data: dict[str, Any] = asdict(view)
-    data = printable(data)
+def _shown(view: CustomerView) -> dict[str, Any]:
+    """Return the view as plain values, with every text fit to be printed."""
+    shown: dict[str, Any] = printable(asdict(view))
+    return shown
+
+
+def _with_pictures(shown: dict[str, Any], view: CustomerView, logo: Logo | None) -> str:
     formats = Formats(view.language, view.units)
-    data["chart_svg"] = chart_svg(view.chart, FONT, formats) if view.chart else None
-    return json.dumps(data, ensure_ascii=True)
+    pictures = {
+        "chart_svg": chart_svg(view.chart, FONT, formats) if view.chart else None,
+        "qr_svg": qr_svg(view.customer_link) if view.customer_link else None,
+        "logo": logo.for_typesetter() if logo else None,
+    }
+    return json.dumps(shown | pictures, ensure_ascii=True)
 
 
 @cache

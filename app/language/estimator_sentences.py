@@ -159,7 +159,6 @@ SAFETY: Final = (
         "thermostat to {limit:f}, or fit mixing valves where hotter storage is wanted."
     ),
     mark("{count:number} seconds"),
-    mark("{count:number} minutes"),
     mark(
         "The water system is closed and has no expansion tank: pressure rises each "
         "time the heater fires. An expansion tank, or another listed device, is "

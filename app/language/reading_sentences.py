@@ -177,7 +177,6 @@ EVIDENCE: Final = (
         "burner is out"
     ),
     mark("The water comes at the set temperature ({value:f})"),
-    mark("no end of ohms"),
     mark(
         'By its plate the heater has {ignition:phrase} ignition; "{finding:phrase}" '
         "cannot be found on it"
@@ -230,7 +229,6 @@ FINDINGS: Final = (
     mark("Thermostat holds the wrong temperature"),
     mark("The control does not hold the water at the temperature that is set."),
     mark("Tank leaks"),
-    mark("The tank itself leaks and cannot be mended."),
 )
 
 REMEDIES: Final = (

@@ -35,9 +35,9 @@ class Speech:
         ``en`` or ``es``.
     units
         ``us`` or ``si``.
-    notice_given
-        The page says at its head that all on it is invented, so that names need not say
-        it each.
+    unsaid
+        What names need not say each, because the page says it at its head: that all is
+        invented, the fuel of the house.
 
     Raises
     ------
@@ -47,7 +47,7 @@ class Speech:
 
     language: str = "en"
     units: str = US
-    notice_given: bool = False
+    unsaid: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         Formats(self.language, self.units)
@@ -88,8 +88,8 @@ class Speech:
         The text in the language. What has no template stays as it is: a name that
         somebody typed, or a word of a shop's own catalog.
         """
-        if self.notice_given:
-            text = text.replace(INVENTED, "")
+        for words in self.unsaid:
+            text = text.replace(words, "")
         found = self.find(text)
         return text if found is None else found
 

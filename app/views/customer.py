@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from app.language.speech import Speech
+from app.language.speech import INVENTED, Speech
 from app.views import customer_words as words
 from app.views.customer_acceptance import (
     NEITHER,
@@ -202,7 +202,7 @@ def build_customer_view(
         If the acceptance is not whole, or the link is no web address.
     """
     invented = shop.invented or visit.invented
-    speech = Speech(language, units, notice_given=invented)
+    speech = Speech(language, units, _said_at_the_head(visit, invented=invented))
     say, retell = speech.say, speech.retell
     compared = pick_compared(estimate)
     repair = build_repair_side(visit, estimate, terms.lump_sum, speech)
@@ -250,6 +250,13 @@ def build_customer_view(
         acceptance=show_acceptance(acceptance, speech) if acceptance else None,
         customer_link=_checked_link(customer_link),
     )
+
+
+def _said_at_the_head(visit: Visit, *, invented: bool) -> tuple[str, ...]:
+    """Return what the names of new heaters need not repeat."""
+    plate = visit.heater
+    same = tuple(f", {each.value.replace('_', ' ')}" for each in (plate.fuel, plate.venting))
+    return (INVENTED, *same) if invented else same
 
 
 def _lapsed(issued: Issued | None, today: date | None, acceptance: Acceptance | None) -> bool:

@@ -214,17 +214,21 @@ def _about_this_home(visit: Visit, estimate: Estimate, speech: Speech) -> list[s
     if heater.recovery_assumed:
         share = formats.percent(heater.recovery_efficiency)
         said.append(say(words.UNKNOWN_RECOVERY, share=share))
-    if _draw_unknown(visit):
-        said.append(say(words.UNKNOWN_DRAW, volume=_daily(estimate, speech)))
-    if _inlet_unknown(visit):
-        said.append(say(words.UNKNOWN_INLET, inlet=formats.temperature(heater.inlet_f)))
-    price = fuel_price(visit, estimate, speech)
-    if price is not None and not _fuel_price_given(visit):
-        fuel = say(words.FUELS[visit.heater.fuel])
-        said.append(say(words.UNKNOWN_PRICE, fuel=fuel, price=price))
-    if visit.work.years is None and visit.household.years_in_house is None:
-        said.append(say(words.UNKNOWN_STAY, years=formats.years(estimate.study_years)))
+    assumed = [say(what) for what in _assumed_here(visit)]
+    if assumed:
+        said.append(say(words.UNKNOWN_HERE, what=speech.listed(assumed)))
     return said
+
+
+def _assumed_here(visit: Visit) -> list[str]:
+    """Name what nobody said; the facts hold the numbers that were taken for it."""
+    unknown = {
+        words.USE_OF_HOT_WATER: _draw_unknown(visit),
+        words.HOW_COLD: _inlet_unknown(visit),
+        words.ENERGY_BILL: not _fuel_price_given(visit),
+        words.STAY: visit.work.years is None and visit.household.years_in_house is None,
+    }
+    return [what for what, nobody_said in unknown.items() if nobody_said]
 
 
 def _readings(estimate: Estimate, speech: Speech) -> tuple[str, ...]:

@@ -17,13 +17,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class PriceRow:
-    """One line of a price as text."""
+    """One line of a price as text; a `minor` note may be left out where room is short."""
 
     description: str
     quantity: str
     unit_price: str
     amount: str
     note: str
+    minor: bool = False
 
 
 @dataclass(frozen=True)
@@ -103,15 +104,29 @@ def _told(line: PriceLine, speech: Speech) -> PriceRow:
         unit_price=formats.money(line.unit_price),
         amount=formats.money(line.amount),
         note=note,
+        minor=line.kind is LineKind.MATERIAL,
     )
 
 
+def part_name(description: str) -> str:
+    """Return what a part is, without the measures that a technician fits it by.
+
+    Parameters
+    ----------
+    description
+        The catalog's description: what it is, then its measures after commas.
+
+    Returns
+    -------
+    Its first words; of a sundry those that say which.
+    """
+    pieces = description.split(", ")
+    return pieces[1] if pieces[0] == "Sundry" and len(pieces) > 1 else pieces[0]
+
+
 def _part(line: PriceLine, speech: Speech) -> str:
-    """Name a part by what it is and its number; its measures are for the technician."""
+    """Name a part by what it is and its number."""
     numbered = _NUMBERED.fullmatch(line.description)
-    what = numbered["what"] if numbered else line.description
-    pieces = what.split(", ")
-    name = pieces[1] if pieces[0] == "Sundry" and len(pieces) > 1 else pieces[0]
-    told = speech.retell(name)
+    told = speech.retell(part_name(numbered["what"] if numbered else line.description))
     told = told[:1].upper() + told[1:]
     return f"{told} {numbered['number']}" if numbered else told

@@ -72,7 +72,7 @@ LABELS: Final[dict[str, str]] = {
     "accepted": mark("What was agreed"),
     "accepted_at": mark("Signed by typing the name"),
     "record": mark("Check mark of this text"),
-    "open_link": mark("See this quote on your phone"),
+    "open_link": mark("Open it on your phone"),
     "not_issued": mark("Draft: not issued yet, so prices may still change."),
 }
 
@@ -160,7 +160,7 @@ COLD_WATER: Final = mark("Cold water")
 PRICE_OF: Final = mark("Price of {fuel}")
 YEARS_LOOKED_AT: Final = mark("Years looked at")
 DISCOUNT_RATE: Final = mark("Discount rate")
-RATING_ASSUMED: Final = mark("lowest rating allowed when it was made")
+RATING_ASSUMED: Final = mark("lowest allowed when made")
 RATING_LABEL: Final = mark("from the label")
 DRAW_GIVEN: Final = mark("as you told us")
 DRAW_PEOPLE: Final = mark("from {count} people in the home")
@@ -168,28 +168,29 @@ DRAW_PERSON: Final = mark("from 1 person in the home")
 DRAW_BEDROOMS: Final = mark("from {count} bedrooms")
 DRAW_ASSUMED: Final = mark("a typical home")
 PRICE_GIVEN: Final = mark("as you told us")
-PRICE_ASSUMED: Final = mark("our figure for this area")
+PRICE_ASSUMED: Final = mark("usual here")
 YEARS_LEFT: Final = mark("as long as this heater can be expected to last")
 YEARS_GIVEN: Final = mark("as long as you plan to stay")
 YEARS_CHOSEN: Final = mark("as chosen for this quote")
-YEARS_ASSUMED: Final = mark("about the life of a new heater")
-DISCOUNT_MEANS: Final = mark("money spent later counts for less, by this much a year")
-INLET_MEANS: Final = mark("water coming in; the heater warms it to {setpoint}")
+YEARS_ASSUMED: Final = mark("life of a new heater")
+DISCOUNT_MEANS: Final = mark("a year, off money spent later")
+INLET_MEANS: Final = mark("comes in; warmed to {setpoint}")
 
 # What we do not know.
 OWN_LIFE: Final = mark("How long your own heater will last. We can only use an average.")
 LATER_PRICES: Final = mark("What energy and new heaters will cost in later years.")
 UNKNOWN_RATING: Final = mark(
-    "The real energy rating of your heater: no label could be read, so we used the lowest "
-    "rating allowed when it was made."
+    "The real energy rating of your heater: it has no label that can be read, so we used the "
+    "lowest allowed when it was made."
 )
 UNKNOWN_RECOVERY: Final = mark(
     "How much of the burner's heat gets into the water. It is not on the label; we used {share}."
 )
-UNKNOWN_DRAW: Final = mark("How much hot water you use. We used {volume} a day.")
-UNKNOWN_INLET: Final = mark("How cold the water is that comes in. We used {inlet}.")
-UNKNOWN_PRICE: Final = mark("What you pay for {fuel}. We used {price}.")
-UNKNOWN_STAY: Final = mark("How long you will stay in this home. We used {years}.")
+UNKNOWN_HERE: Final = mark("We also do not know {what}. We used the numbers marked “assumed”.")
+USE_OF_HOT_WATER: Final = mark("how much hot water you use")
+HOW_COLD: Final = mark("how cold the water comes in")
+ENERGY_BILL: Final = mark("what you pay for energy")
+STAY: Final = mark("how long you will stay")
 READINGS_OPEN: Final = mark("The readings fit what we found, but they do not prove it yet.")
 READINGS_AGAINST: Final = mark("Some readings speak against what we found: {what}.")
 

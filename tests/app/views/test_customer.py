@@ -169,7 +169,7 @@ def test_a_draft_is_not_signed_and_an_issued_quote_offers_every_open_path_and_ne
     choices = view_of(issued=ISSUED).choices
     assert choices == (
         "Repair: Replace the sensing element, $275.40",
-        "Replace: 40 gallon gas tank, natural draft, $1,749.60",
+        "Replace: 40 gallon gas tank, $1,749.60",
         "Neither for now",
     )
     assert view_of(issued=ISSUED).heading.valid_text == "These prices hold until April 4, 2026."
@@ -233,7 +233,10 @@ def test_assumed_things_are_marked_and_said() -> None:
     assert "Hot water" in marked
     assert "Price of natural gas" in marked
     assert words.UNKNOWN_RATING in view.unknowns
-    assert "How much hot water you use. We used 55 gallons a day." in view.unknowns
+    assert (
+        "We also do not know how much hot water you use, how cold the water comes in, what you "
+        "pay for energy and how long you will stay. We used the numbers marked “assumed”."
+    ) in view.unknowns
 
 
 def test_given_things_are_not_called_unknown() -> None:
