@@ -2,19 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from app import formatting
+from app.views.challenger_plots import FrontierPlot, Tornado, build_frontier, build_tornado
 
 if TYPE_CHECKING:
     from app.challengers import ByTheYear, Challengers
     from estimator.economic_life import KeepingCost
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.hot_water import HotWater, PeakHour
-    from estimator.sensitivity import Swing
-
-REPAIR = "Repair"
 
 
 @dataclass(frozen=True)
@@ -39,53 +37,6 @@ class ChallengerRow:
     wins_on: tuple[str, ...]
     on_frontier: bool
     check_these: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class FrontierPoint:
-    """One choice on the plot of price today against cost over the study [USD]."""
-
-    name: str
-    price_usd: float
-    lcc_usd: float
-    on_frontier: bool
-    is_repair: bool
-    label: str
-
-
-@dataclass(frozen=True)
-class FrontierPlot:
-    """The plot: its points, and those of them that the frontier joins, by price."""
-
-    title: str
-    description: str
-    price_label: str
-    lcc_label: str
-    points: tuple[FrontierPoint, ...]
-    line: tuple[tuple[float, float], ...]
-
-
-@dataclass(frozen=True)
-class TornadoBar:
-    """What repairing saves [USD] at the low and the high value of one input."""
-
-    name: str
-    low: str
-    high: str
-    saves_at_low_usd: float
-    saves_at_high_usd: float
-    turns: bool
-    said: str
-
-
-@dataclass(frozen=True)
-class Tornado:
-    """Bars, the widest first, around what repairing saves as quoted [USD]."""
-
-    title: str
-    description: str
-    saves_as_quoted_usd: float
-    bars: tuple[TornadoBar, ...]
 
 
 @dataclass(frozen=True)
@@ -124,8 +75,8 @@ def build_challengers_view(found: Challengers) -> ChallengersView:
         rows=tuple(rows),
         hour=_hour(found.hour),
         keeping=_keeping(found.by_the_year, found.best) if found.by_the_year else (),
-        frontier=_frontier(found),
-        tornado=_tornado(found),
+        frontier=build_frontier(found),
+        tornado=build_tornado(found),
     )
 
 
@@ -223,158 +174,3 @@ def _first_dearer(old: KeepingCost, new_per_year: float) -> str:
         f"Once the repair is paid, its year {dearer} is the first that would cost more than a "
         "year of the new one."
     )
-
-
-def _frontier(found: Challengers) -> FrontierPlot:
-    estimate = found.estimate
-    years = formatting.years(estimate.study_years)
-    going = [path for path in estimate.replacements if path.closed_reason is None]
-    points = [
-        _point(it.name, float(it.price_after_incentives), it.cost.lcc, it.slug in found.frontier)
-        for it in going
-    ]
-    line = sorted((point.price_usd, point.lcc_usd) for point in points if point.on_frontier)
-    if estimate.repair.open:
-        repair = estimate.repair
-        price = float(repair.priced.total)
-        points.append(_point(REPAIR, price, repair.cost.lcc, False, is_repair=True))
-    names = [point.name for point in points if point.on_frontier]
-    said = (
-        f"No other new heater costs less both today and over {years} than "
-        f"{formatting.listed(names)}."
-        if names
-        else "No new heater can go here."
-    )
-    return FrontierPlot(
-        title="Price today against cost over the study",
-        description=said,
-        price_label="Price today",
-        lcc_label=f"Cost over {years}",
-        points=tuple(points),
-        line=tuple(line),
-    )
-
-
-def _point(
-    name: str, price: float, lcc: float, on_frontier: bool, *, is_repair: bool = False
-) -> FrontierPoint:
-    today, all_in = formatting.whole_money(price), formatting.whole_money(lcc)
-    return FrontierPoint(
-        name, price, lcc, on_frontier, is_repair, f"{name}: {today} today, {all_in} in all"
-    )
-
-
-def _tornado(found: Challengers) -> Tornado | None:
-    """Bars of the sensitivity that the estimate holds; none where repair is closed."""
-    estimate = found.estimate
-    if not estimate.repair.open:
-        return None
-    saves = found.best.cost.lcc - estimate.repair.cost.lcc
-    return Tornado(
-        title="What moves the answer most",
-        description=(
-            f"As quoted {_saves(saves)}. Each bar varies one input alone; the spans are judgment "
-            "and say nothing of how likely they are."
-        ),
-        saves_as_quoted_usd=saves,
-        bars=tuple(_bar(swing) for swing in estimate.moves_most),
-    )
-
-
-def _bar(swing: Swing) -> TornadoBar:
-    turned = " The cheaper path is another one at the other end." if swing.turns else ""
-    return TornadoBar(
-        name=swing.name,
-        low=swing.low,
-        high=swing.high,
-        saves_at_low_usd=swing.saves_at_low,
-        saves_at_high_usd=swing.saves_at_high,
-        turns=swing.turns,
-        said=(
-            f"At {swing.low} {_saves(swing.saves_at_low)}, at {swing.high} "
-            f"{_saves(swing.saves_at_high)}.{turned}"
-        ),
-    )
-
-
-def _saves(usd: float) -> str:
-    path = "repairing" if usd >= 0 else "replacing"
-    return f"{path} saves {formatting.whole_money(abs(usd))}"
-
-
-def challengers_json(found: Challengers) -> dict[str, Any]:
-    """Return the replacements as plain values under documented keys.
-
-    Parameters
-    ----------
-    found
-        The replacements of a visit.
-
-    Returns
-    -------
-    Money [USD] as numbers, cost over the study unrounded; no cost of the shop's and no margin.
-    Figures of a closed repair path are null.
-    """
-    estimate = found.estimate
-    return {
-        "study_years": estimate.study_years,
-        "peak_hour": asdict(found.hour),
-        "repair": _repair_json(found),
-        "challengers": [_challenger_json(path, found) for path in estimate.replacements],
-        "frontier": list(found.frontier),
-        "by_the_year": _by_the_year_json(found),
-        "moves_most": [swing.model_dump(mode="json") for swing in estimate.moves_most],
-    }
-
-
-def _by_the_year_json(found: Challengers) -> dict[str, Any] | None:
-    if found.by_the_year is None:
-        return None
-    costs = {"heater_in_place": found.by_the_year.in_place, found.best.slug: found.by_the_year.new}
-    return {
-        name: {
-            "economic_life_years": cost.economic_life_years,
-            "least_per_year": cost.least_per_year,
-            "annual_cost_by_years_kept": list(cost.annual),
-            "cost_of_each_year": list(cost.marginal),
-        }
-        for name, cost in costs.items()
-    }
-
-
-def _repair_json(found: Challengers) -> dict[str, Any]:
-    repair = found.estimate.repair
-    figures: dict[str, Any] = {
-        "price_today": float(repair.priced.total),
-        "lcc": repair.cost.lcc,
-        "per_month": float(repair.per_month),
-    }
-    shown = figures if repair.open else dict.fromkeys(figures)
-    return {"open": repair.open, "closed_reason": repair.closed_reason, **shown}
-
-
-def _challenger_json(path: ReplacementPath, found: Challengers) -> dict[str, Any]:
-    water = found.hot_water[path.slug]
-    return {
-        "slug": path.slug,
-        "name": path.name,
-        "closed_reason": path.closed_reason,
-        "check_these": list(path.check_these),
-        "price_today": float(path.priced.total),
-        "price_after_incentives": float(path.price_after_incentives),
-        "lcc": path.cost.lcc,
-        "equivalent_annual_cost": path.cost.equivalent_annual_cost,
-        "per_month": float(path.per_month),
-        "energy_per_year": path.energy_per_year,
-        "energy_unit": path.energy_unit,
-        "energy_cost_per_year": path.energy_cost_per_year,
-        "co2_kg_per_year": path.co2_kg_per_year,
-        "hot_water": {
-            "unit": water.unit,
-            "gives": water.gives,
-            "needed": water.needed,
-            "enough": water.enough,
-        },
-        "wins_on": list(found.wins.get(path.slug, ())),
-        "on_frontier": path.slug in found.frontier,
-    }
