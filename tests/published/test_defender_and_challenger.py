@@ -8,7 +8,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
+import numpy as np
+import numpy_financial as npf
 import pytest
+import pyxirr
 
 from estimator.economic_life import KeepingCost, keeping_cost
 from tests.published.row import Printed, rows
@@ -238,3 +241,19 @@ def test_replacement_decision_against_white_case_pratt() -> None:
 )
 def test_ten_year_plans_against_white_case_pratt(row: Printed) -> None:
     row.check()
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_annual_cost_of_keeping_against_numpy_financial_and_pyxirr(seed: int) -> None:
+    """`pmt` of the `npv` of each plan: first cost, yearly costs, and the sale at its end."""
+    random = np.random.default_rng(seed)
+    rate = float(random.uniform(0.01, 0.15))
+    running, market = random.uniform(100, 900, 12), np.sort(random.uniform(0, 4_000, 12))[::-1]
+    ours = keeping_cost(5_000, running.tolist(), rate, resale_price=market.tolist())
+    for years in range(1, 13):
+        flows = np.array([5_000, *running[:years]])
+        flows[-1] -= market[years - 1]
+        worth = npf.npv(rate, flows)
+        assert ours.annual[years - 1] == pytest.approx(-npf.pmt(rate, years, worth), rel=1e-12)
+        assert worth == pytest.approx(pyxirr.npv(rate, flows.tolist()), rel=1e-12)
+        assert ours.annual[years - 1] == pytest.approx(-pyxirr.pmt(rate, years, worth), rel=1e-12)
