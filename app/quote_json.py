@@ -44,7 +44,13 @@ def quote_json(
         "rules_of_thumb": [rule.why for rule in estimate.verdict.rules_of_thumb],
         "stops": [stop.model_dump(mode="json") for stop in estimate.stops],
         "cautions": [caution.model_dump(mode="json") for caution in estimate.cautions],
-        "evidence": estimate.grade.model_dump(mode="json"),
+        "evidence": {
+            **estimate.grade.model_dump(mode="json"),
+            "ranked": [each.model_dump(mode="json") for each in estimate.ranked],
+            "next_reading": (
+                estimate.next_reading.model_dump(mode="json") if estimate.next_reading else None
+            ),
+        },
         "study_years": estimate.study_years,
         "real_discount_rate": estimate.real_discount_rate,
         "heater": _heater(estimate.heater),

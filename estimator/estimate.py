@@ -9,6 +9,8 @@ from pydantic import BaseModel, ConfigDict
 from estimator.cautions import Caution, Stop
 from estimator.evidence import Grade
 from estimator.life_cycle import PathCost
+from estimator.likelihood import RankedFinding
+from estimator.likelihood_next import NextReading
 from estimator.pricing import JobMargin, PricedJob
 from estimator.sensitivity import Swing, TurningPoint
 from estimator.supply import FitClass, Stock
@@ -109,6 +111,8 @@ class Estimate(_Frozen):
     heater: HeaterFacts
     parts: tuple[PartShown, ...]
     grade: Grade
+    ranked: tuple[RankedFinding, ...] = ()
+    next_reading: NextReading | None = None
     stops: tuple[Stop, ...]
     cautions: tuple[Caution, ...]
     repair: RepairPath

@@ -36,6 +36,8 @@ from estimator.evidence import grade
 from estimator.findings import Finding
 from estimator.heater import Fuel
 from estimator.life_cycle import Challenger, Comparison, Defender, PathCost, Terms, compare
+from estimator.likelihood import rank_findings
+from estimator.likelihood_next import next_reading
 from estimator.money import from_float
 from estimator.pricing import Job, JobMargin, PricedJob, price_job, warranty_on
 from estimator.rates import RateSheet
@@ -103,6 +105,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             "Add one that suits this heater to the catalog's sources and build it again.",
         )
     in_place = heater_in_place(case, rates, on)
+    setpoint_f = case.household.setpoint_f
     years = study_years(case, rates, on)
     terms = engine_terms(rates, years)
     stops = stops_for(
@@ -140,9 +143,11 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             real_discount_rate=terms.real_discount_rate,
             heater=_facts(case, in_place),
             parts=tuple(_shown(part) for part in supply.parts),
-            grade=grade(case.finding, case.heater, case.readings, case.household.setpoint_f),
+            grade=grade(case.finding, case.heater, case.readings, setpoint_f, on),
+            ranked=rank_findings(case.heater, case.readings, setpoint_f, on, case.hazards),
+            next_reading=next_reading(case.heater, case.readings, setpoint_f, on, case.hazards),
             stops=stops,
-            cautions=_cautions(case, in_place, candidates, supply),
+            cautions=_cautions(case, in_place, candidates, supply, on),
             repair=repair,
             replacements=tuple(sorted(paths, key=_best_first)),
             moves_most=moves_most,
@@ -320,14 +325,17 @@ def _facts(case: Case, in_place: HeaterInPlace) -> HeaterFacts:
 
 
 def _cautions(
-    case: Case, in_place: HeaterInPlace, candidates: Sequence[_Candidate], supply: Supply
+    case: Case,
+    in_place: HeaterInPlace,
+    candidates: Sequence[_Candidate],
+    supply: Supply,
+    on: date,
 ) -> tuple[Caution, ...]:
     """Gather what the reader must know, each thing once."""
+    setpoint_f = case.household.setpoint_f
     said = (
         *safety_cautions(case.heater, case.site, case.household, case.remedy),
-        *reading_cautions(
-            case.heater, case.readings, case.finding, case.remedy, case.household.setpoint_f
-        ),
+        *reading_cautions(case.heater, case.readings, case.finding, case.remedy, setpoint_f, on),
         *(Caution(code="not_supplied", message=it, topic="fit") for it in supply.notes),
         *in_place.cautions,
         *(caution for it in candidates for caution in it.use.cautions),
