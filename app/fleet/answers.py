@@ -6,7 +6,7 @@ from enum import StrEnum
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
-import pyarrow as pa  # type: ignore[import-untyped]
+import pyarrow as pa
 from numpy.typing import NDArray
 
 from app.fleet.costing import CLOSED

@@ -7,7 +7,7 @@ import os
 import threading
 from typing import TYPE_CHECKING
 
-import pyarrow.parquet as pq  # type: ignore[import-untyped]
+import pyarrow.parquet as pq
 
 from app.fleet.answers import plan_of, schema_of, table_of
 from app.fleet.checking import check_part

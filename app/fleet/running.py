@@ -6,8 +6,8 @@ import json
 from contextlib import closing
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-import pyarrow as pa  # type: ignore[import-untyped]
-import pyarrow.parquet as pq  # type: ignore[import-untyped]
+import pyarrow as pa
+import pyarrow.parquet as pq
 
 from app.files import write_whole
 from app.fleet.answers import schema_of
