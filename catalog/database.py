@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import os
-from importlib.resources import files
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import duckdb
 from pydantic import BaseModel, ConfigDict
@@ -15,23 +14,20 @@ from catalog.relations import last_parts
 from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
 from catalog.snapshots import (
     KEPT,
-    LAYOUT,
     Catalog,
     current_version,
     point_to,
     snapshot_path,
     versions,
 )
+from catalog.writing import DRAFT_SETTINGS, derive_numbers, insert, make_tables, seal
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable
     from pathlib import Path
 
 __all__ = ["BuildReport", "Catalog", "build_catalog"]
-
-CHUNK = 20_000
-Cell = str | None
 
 
 class BuildReport(BaseModel):
@@ -113,14 +109,8 @@ def _opens(catalogs: Path, version: str) -> bool:
 def _write(source: Source, version: str, path: Path) -> None:
     draft = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
     draft.unlink(missing_ok=True)
-    settings: dict[str, str] = {
-        "autoinstall_known_extensions": "false",
-        "autoload_known_extensions": "false",
-        # Many small tables: at the usual block size most of the file would be empty.
-        "default_block_size": "16384",
-    }
     try:
-        with duckdb.connect(str(draft), config=dict(settings)) as connection:
+        with duckdb.connect(str(draft), config=dict(DRAFT_SETTINGS)) as connection:
             _fill(connection, source, version)
         draft.replace(path)
     except duckdb.Error as refused:
@@ -136,15 +126,9 @@ def _write(source: Source, version: str, path: Path) -> None:
 
 
 def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -> None:
-    statements = sorted(
-        (entry for entry in files("catalog.schema").iterdir() if entry.name.endswith(".sql")),
-        key=lambda entry: entry.name,
-    )
-    texts = [entry.read_text(encoding="utf-8") for entry in statements]
     # One transaction: the disk is waited for once, not at every statement.
     connection.begin()
-    for text in (text for text in texts if text.startswith("CREATE TABLE")):
-        connection.execute(text)
+    make_tables(connection)
     _fill_parts(connection, source)
     for file in OTHER_FILES:
         columns = [name for name in file.model.model_fields if name != "notice"]
@@ -152,26 +136,17 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
             [getattr(row, name) for name in columns] + [row.notice]
             for _, row in source.rows[file.name]
         ]
-        _insert(connection, file.name, [*columns, "notice"], rows)
+        insert(connection, file.name, [*columns, "notice"], rows)
     turned = [[pair.alike, pair.part, pair.notice] for _, pair in source.alike]
-    _insert(connection, "alike", ["part", "alike", "notice"], turned)
-    count = sum(len(source.rows[file.name]) for file in PART_FILES)
-    info = [version, LAYOUT, source.rules_text, count, len(source.offers)]
-    _insert(
-        connection,
-        "catalog_info",
-        ["version", "layout", "rules", "part_count", "offer_count"],
-        [info],
-    )
-    # Indexes after the rows: each is built once, not kept up row by row.
-    for text in (text for text in texts if not text.startswith("CREATE TABLE")):
-        connection.execute(text)
+    insert(connection, "alike", ["part", "alike", "notice"], turned)
+    derive_numbers(connection)
+    seal(connection, version, source.rules_text)
     connection.commit()
     connection.execute("CHECKPOINT")
 
 
 def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:
-    parts = source.parts()
+    parts = dict(sorted(source.parts().items(), key=lambda item: fold(item[0])))
     replaced_by = {number: part.replaced_by for number, part in parts.items()}
     sold = {number for number, part in parts.items() if not part.discontinued}
     last = last_parts(replaced_by, sold)
@@ -186,41 +161,14 @@ def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:
         ]
         for number, part in parts.items()
     ]  # fmt: skip
-    _insert(connection, "part", columns, rows)
+    insert(connection, "part", columns, rows)
     for file in PART_FILES:
         features = [name for name in file.model.model_fields if name not in COMMON]
         held = [
-            [row.number, *(getattr(row, name) for name in features)]
+            [row.number, *(getattr(row, name) for name in features), not row.discontinued]
             for _, row in source.rows_of(file.name, PartRow)
         ]
-        _insert(connection, file.name, ["number", *features], held)
-
-
-def _insert(
-    connection: duckdb.DuckDBPyConnection,
-    table: str,
-    columns: Sequence[str],
-    rows: Sequence[Sequence[Any]],
-) -> None:
-    """Insert rows by column, as text that DuckDB casts exactly to the column's type."""
-    names = ", ".join(f'"{column}"' for column in columns)
-    values = ", ".join(f"unnest(${column}::VARCHAR[])" for column in columns)
-    # Table and column names come from the row models, never from a file.
-    statement = f'INSERT INTO "{table}" ({names}) SELECT {values}'
-    for start in range(0, len(rows), CHUNK):
-        chunk = rows[start : start + CHUNK]
-        by_column = {
-            column: [_cell(row[place]) for row in chunk] for place, column in enumerate(columns)
-        }
-        connection.execute(statement, by_column)
-
-
-def _cell(value: object) -> Cell:
-    if value is None:
-        return None
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    return repr(value) if isinstance(value, float) else str(value)
+        insert(connection, file.name, ["number", *features, "sold"], held)
 
 
 def _keep_last(catalogs: Path) -> None:

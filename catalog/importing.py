@@ -21,6 +21,7 @@ from catalog.rows import (
     ListedRow,
     OfferRow,
     OperationRow,
+    OtherNumberRow,
     PartRow,
     ReplacementHeaterRow,
     Row,
@@ -88,6 +89,11 @@ class Source:
     def stock(self) -> Numbered[StockRow]:
         """Van and branch stock."""
         return self.rows_of("stock", StockRow)
+
+    @property
+    def other_numbers(self) -> Numbered[OtherNumberRow]:
+        """Numbers that others have for a part."""
+        return self.rows_of("other_number", OtherNumberRow)
 
     @property
     def operations(self) -> Numbered[OperationRow]:
@@ -199,6 +205,9 @@ def read_folder(folder: Path) -> ReadResult:
     whole = True
     for file in SOURCE_FILES:
         path = folder / f"{file.name}.csv"
+        if not file.needed and not path.exists():
+            rows[file.name] = ()
+            continue
         text = read_source(path, *_columns(file))
         whole &= text.whole
         refused_keys |= text.refused_cells

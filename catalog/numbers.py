@@ -1,8 +1,34 @@
-"""Part numbers as people write them."""
+"""Part numbers as people write them: read, folded, and how far one is from another."""
 
 from __future__ import annotations
 
+import hashlib
+import re
+import unicodedata
+from typing import Final, NamedTuple
+
 _FOLD = str.maketrans({"O": "0", "I": "1", "L": "1", "-": None, " ": None, ".": None, "/": None})
+_LABEL = re.compile(r"^(P\s*/?\s*N|PART(\s+(NO|NUMBER|NR))?|NO|NR|NUMBER|#)(?=[\s.:#])[\s.:#]*|^#+")
+_KEPT = re.compile(r"[^A-Z0-9]")
+
+SHORTEST_FOR_SLIPS: Final = 4
+"""Fewer characters than this could be nearly any number."""
+
+LOOK_ALIKE: Final = frozenset(
+    frozenset(pair) for pair in ("8B", "5S", "2Z", "6G", "0D", "0Q", "1T", "17", "38", "68", "UV",
+                                 "56", "9G", "4A", "MN", "PR", "EF", "CG", "VY", "39", "08", "69")
+)  # fmt: skip
+"""Characters that stand for each other on a worn stamp; common practice, no source."""
+
+KEYPAD: Final = ("789", "456", "123")
+"""Digits as they lie on a number pad: a finger slips to a neighbor."""
+
+
+class Slip(NamedTuple):
+    """How one number became another: how unlikely it is, and in words."""
+
+    cost: float
+    words: str
 
 
 def fold(number: str) -> str:
@@ -18,3 +44,97 @@ def fold(number: str) -> str:
     Upper case, without dashes, spaces, points and slashes; O read as 0, I and L as 1.
     """
     return number.upper().translate(_FOLD)
+
+
+def read_number(text: str) -> str:
+    """Return what is read of a number that somebody typed or pasted, folded.
+
+    Parameters
+    ----------
+    text
+        The text; "P/N" or "part no." before the number and any other sign are set aside.
+
+    Returns
+    -------
+    Letters and digits; empty where there are none.
+    """
+    plain = unicodedata.normalize("NFKC", text).upper().strip()
+    return _KEPT.sub("", fold(_LABEL.sub("", plain)))
+
+
+def slip_hashes(folded: str) -> list[int]:
+    """Return hashes of a folded number, whole and with each character left out.
+
+    Parameters
+    ----------
+    folded
+        The folded number.
+
+    Returns
+    -------
+    The lower 64 bits of MD5, the same that a snapshot holds of its numbers: two numbers
+    one slip apart have one in common.
+    """
+    held = {folded, *(folded[:at] + folded[at + 1 :] for at in range(len(folded)))}
+    return [
+        int.from_bytes(hashlib.md5(each.encode(), usedforsecurity=False).digest()[8:], "little")
+        for each in sorted(held)
+    ]
+
+
+def slip_between(typed: str, meant: str) -> Slip | None:
+    """Say how a number may have become the one typed.
+
+    Parameters
+    ----------
+    typed, meant
+        Folded numbers.
+
+    Returns
+    -------
+    The slip, the likelier the lower its cost [1]; ``None`` where it takes more than one.
+    A cut-off end costs more with each character that is missing.
+    """
+    if typed == meant:
+        return Slip(0.0, "as typed")
+    start = 0
+    while start < min(len(typed), len(meant)) and typed[start] == meant[start]:
+        start += 1
+    end = 0
+    most = min(len(typed), len(meant)) - start
+    while end < most and typed[-1 - end] == meant[-1 - end]:
+        end += 1
+    has, wants = typed[start : len(typed) - end], meant[start : len(meant) - end]
+    return _named(has, wants, typed, start)
+
+
+def _named(has: str, wants: str, typed: str, start: int) -> Slip | None:
+    if len(has) == 2 and has == wants[::-1]:
+        return Slip(1.0, f"{wants} was swapped to {has}")
+    if len(has) == 1 and len(wants) == 1:
+        return _wrong(has, wants)
+    if len(has) == 1 and not wants:
+        doubled = start > 0 and typed[start - 1] == has
+        doubled |= start + 1 < len(typed) and typed[start + 1] == has
+        return Slip(0.8, f"{has} was doubled") if doubled else Slip(1.1, f"{has} is too many")
+    if not has and len(wants) == 1:
+        return Slip(1.1, f"{wants} was lost")
+    if not has and start == len(typed):
+        return Slip(1.1 + 0.2 * (len(wants) - 1), f"{wants} is missing at the end")
+    return None
+
+
+def _wrong(has: str, wants: str) -> Slip:
+    words = f"{has} stands where {wants} is meant"
+    if frozenset((has, wants)) in LOOK_ALIKE:
+        return Slip(0.9, words)
+    if has.isdigit() and wants.isdigit():
+        return Slip(1.0 if _beside(has, wants) else 1.2, words)
+    return Slip(1.3 if has.isdigit() == wants.isdigit() else 1.5, words)
+
+
+def _beside(one: str, other: str) -> bool:
+    places = {digit: (r, c) for r, row in enumerate(KEYPAD) for c, digit in enumerate(row)}
+    places["0"] = (3, 0)
+    (row, column), (other_row, other_column) = places[one], places[other]
+    return abs(row - other_row) + abs(column - other_column) == 1

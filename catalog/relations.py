@@ -185,7 +185,12 @@ def _wrong_references(source: Source, parts: Mapping[str, PartRow]) -> Iterator[
             yield Rejected(
                 "alike.csv", row, f"{pair.part} and {pair.alike} are of different families"
             )
-    for name, rows in (("offer.csv", source.offers), ("stock.csv", source.stock)):
+    naming = (
+        ("offer.csv", source.offers),
+        ("other_number.csv", source.other_numbers),
+        ("stock.csv", source.stock),
+    )
+    for name, rows in naming:
         for row, held in rows:
             if held.part not in known:
                 yield Rejected(name, row, f"part {held.part} is not in the catalog")

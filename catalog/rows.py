@@ -45,6 +45,7 @@ __all__ = [
     "ListedRow",
     "OfferRow",
     "OperationRow",
+    "OtherNumberRow",
     "PartRow",
     "Position",
     "ReplacementHeaterRow",
@@ -140,7 +141,10 @@ class AlikeRow(Row):
 
 
 class OfferRow(Row):
-    """What a supplier asks for a part, and for how long the price holds [USD]."""
+    """What a supplier asks for a part, and for how long the price holds [USD].
+
+    `supplier_number` is the supplier's own number, where he does not use the maker's.
+    """
 
     part: Number
     supplier: Name
@@ -149,12 +153,22 @@ class OfferRow(Row):
     valid_from: date
     valid_to: date | None = None
     order_days: Days
+    supplier_number: Number | None = None
 
     @model_validator(mode="after")
     def _dates_in_order(self) -> OfferRow:
         if self.valid_to is not None and self.valid_to < self.valid_from:
             raise ValueError("valid_to lies before valid_from")
         return self
+
+
+class OtherNumberRow(Row):
+    """A number that somebody else has for a part: another maker, a supplier, a shop."""
+
+    number: Number
+    part: Number
+    kind: Literal["maker", "supplier", "shop"]
+    whose: Name
 
 
 class StockRow(Row):
@@ -276,11 +290,15 @@ class IncentiveRow(Row):
 
 
 class SourceFile(NamedTuple):
-    """A source file: its name without ".csv", its rows' model, its key columns."""
+    """A source file: its name without ".csv", its rows' model, its key columns.
+
+    A file that is not `needed` may be missing: a shop may have nothing of that kind.
+    """
 
     name: str
     model: type[Row]
     key: tuple[str, ...]
+    needed: bool = True
 
 
 PART_FILES = tuple(SourceFile(model.family.value, model, ("number",)) for model in PART_ROWS)
@@ -289,6 +307,7 @@ OTHER_FILES = (
     SourceFile("listed", ListedRow, ("heater_family", "position", "part")),
     SourceFile("alike", AlikeRow, ("part", "alike")),
     SourceFile("offer", OfferRow, ("part", "supplier", "valid_from")),
+    SourceFile("other_number", OtherNumberRow, ("number", "whose"), needed=False),
     SourceFile("stock", StockRow, ("part", "place")),
     SourceFile("operation", OperationRow, ("slug",)),
     SourceFile("replacement_heater", ReplacementHeaterRow, ("slug",)),

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
     from types import TracebackType
 
-LAYOUT: Final = 1
+LAYOUT: Final = 2
 """Number of the table layout; a snapshot of another layout is built again."""
 
 POINTER: Final = "current.json"

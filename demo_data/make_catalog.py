@@ -587,6 +587,7 @@ def offers(shelf: Shelf) -> Iterator[Row]:
                     "valid_from": "2025-01-01",
                     "valid_to": "" if sold else "2025-06-30",
                     "order_days": shelf.chance.choice((1, 2, 2, 3, 5)),
+                    "supplier_number": supplier_number(row["number"]) if place == 1 else "",
                     "notice": INVENTED,
                 }
             if sold and shelf.chance.random() < 0.5:
@@ -598,8 +599,28 @@ def offers(shelf: Shelf) -> Iterator[Row]:
                     "valid_from": "2026-01-15",
                     "valid_to": "2026-03-31",
                     "order_days": 4,
+                    "supplier_number": "",
                     "notice": INVENTED,
                 }
+
+
+def supplier_number(number: object) -> str:
+    """Return the number that one of the suppliers has for a part; the others use the maker's."""
+    prefix, serial = str(number).split("-")
+    return f"7{list(PREFIX.values()).index(prefix):02d}-{int(serial) - 20000:04d}"
+
+
+def other_numbers(shelf: Shelf) -> Iterator[Row]:
+    """Yield the shop's own number of every part that a maker lists."""
+    listed = sorted({str(row["part"]) for row in shelf.listed})
+    for place, number in enumerate(listed):
+        yield {
+            "number": f"LSW {4100 + place}",
+            "part": number,
+            "kind": "shop",
+            "whose": "Lantern Street Water Heater Service (invented)",
+            "notice": INVENTED,
+        }
 
 
 def stock(shelf: Shelf) -> Iterator[Row]:
@@ -821,6 +842,7 @@ def make(folder: Path) -> None:
     write(folder, "listed", shelf.listed)
     write(folder, "alike", shelf.alike)
     write(folder, "offer", offers(shelf))
+    write(folder, "other_number", other_numbers(shelf))
     write(folder, "stock", stock(shelf))
     names = ("slug", "name", "kind", "hours", "goes_with")
     write(folder, "operation", named(names, OPERATIONS))

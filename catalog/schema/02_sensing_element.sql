@@ -4,5 +4,6 @@ CREATE TABLE sensing_element (
     connection VARCHAR NOT NULL,
     tip_style VARCHAR NOT NULL,
     cut_off_built_in BOOLEAN NOT NULL,
-    length_in DOUBLE NOT NULL
+    length_in DOUBLE NOT NULL,
+    sold BOOLEAN NOT NULL
 );

@@ -8,5 +8,6 @@ CREATE TABLE pilot_assembly (
     includes_element BOOLEAN NOT NULL,
     output_class_mv INTEGER,
     connection VARCHAR,
-    cut_off_built_in BOOLEAN NOT NULL
+    cut_off_built_in BOOLEAN NOT NULL,
+    sold BOOLEAN NOT NULL
 );

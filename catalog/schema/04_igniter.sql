@@ -4,5 +4,6 @@ CREATE TABLE igniter (
     terminal VARCHAR NOT NULL,
     mounting VARCHAR NOT NULL,
     voltage_v DOUBLE,
-    lead_length_in DOUBLE
+    lead_length_in DOUBLE,
+    sold BOOLEAN NOT NULL
 );

@@ -4,5 +4,6 @@ CREATE TABLE "limit" (
     reset_kind VARCHAR NOT NULL,
     mounting VARCHAR NOT NULL,
     terminals VARCHAR NOT NULL,
-    lead_length_in DOUBLE
+    lead_length_in DOUBLE,
+    sold BOOLEAN NOT NULL
 );

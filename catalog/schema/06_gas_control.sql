@@ -10,5 +10,6 @@ CREATE TABLE gas_control (
     probe_length_in DOUBLE NOT NULL,
     insulation_in DOUBLE NOT NULL,
     cut_off_built_in BOOLEAN NOT NULL,
-    knob VARCHAR NOT NULL
+    knob VARCHAR NOT NULL,
+    sold BOOLEAN NOT NULL
 );

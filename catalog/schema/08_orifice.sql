@@ -3,5 +3,6 @@ CREATE TABLE orifice (
     fuel VARCHAR NOT NULL,
     orifice_kind VARCHAR NOT NULL,
     bore_in DOUBLE NOT NULL,
-    thread VARCHAR NOT NULL
+    thread VARCHAR NOT NULL,
+    sold BOOLEAN NOT NULL
 );

@@ -3,5 +3,6 @@ CREATE TABLE flame_rod (
     mounting VARCHAR NOT NULL,
     terminal VARCHAR NOT NULL,
     rod_length_in DOUBLE NOT NULL,
-    lead_length_in DOUBLE NOT NULL
+    lead_length_in DOUBLE NOT NULL,
+    sold BOOLEAN NOT NULL
 );

@@ -4,5 +4,6 @@ CREATE TABLE sundry (
     tip_style VARCHAR,
     adapts_feature VARCHAR,
     adapts_from VARCHAR,
-    adapts_to VARCHAR
+    adapts_to VARCHAR,
+    sold BOOLEAN NOT NULL
 );

@@ -6,5 +6,6 @@ CREATE TABLE offer (
     valid_from DATE NOT NULL,
     valid_to DATE,
     order_days INTEGER NOT NULL,
+    supplier_number VARCHAR,
     notice VARCHAR NOT NULL
 );

@@ -2,7 +2,7 @@ WITH counted AS (
     SELECT has.number,
            ($chamber IS NOT NULL AND has.chamber IS DISTINCT FROM $chamber)::INTEGER
            + ($door_width_in IS NOT NULL AND has.door_width_in IS DISTINCT FROM $door_width_in)::INTEGER AS differing
-    FROM door_kit AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM door_kit AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, number LIMIT $most;

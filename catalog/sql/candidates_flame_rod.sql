@@ -5,7 +5,7 @@ WITH counted AS (
            + ($rod_length_in IS NOT NULL AND has.rod_length_in IS DISTINCT FROM $rod_length_in)::INTEGER
            + ($lead_length_in IS NOT NULL AND coalesce(has.lead_length_in < $lead_length_in, true))::INTEGER AS differing,
            coalesce(abs(has.lead_length_in - $lead_length_in), 0) AS spare
-    FROM flame_rod AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM flame_rod AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

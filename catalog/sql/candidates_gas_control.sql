@@ -10,7 +10,7 @@ WITH counted AS (
            + ($insulation_in IS NOT NULL AND has.insulation_in IS DISTINCT FROM $insulation_in)::INTEGER
            + ($max_input_btu_per_h IS NOT NULL AND coalesce(has.max_input_btu_per_h < $max_input_btu_per_h, true))::INTEGER AS differing,
            coalesce(abs(has.max_input_btu_per_h - $max_input_btu_per_h), 0) AS spare
-    FROM gas_control AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM gas_control AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

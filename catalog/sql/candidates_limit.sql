@@ -6,7 +6,7 @@ WITH counted AS (
            + ($terminals IS NOT NULL AND has.terminals IS DISTINCT FROM $terminals)::INTEGER
            + ($lead_length_in IS NOT NULL AND coalesce(has.lead_length_in < $lead_length_in, true))::INTEGER AS differing,
            coalesce(abs(has.lead_length_in - $lead_length_in), 0) AS spare
-    FROM "limit" AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM "limit" AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

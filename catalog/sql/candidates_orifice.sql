@@ -4,7 +4,7 @@ WITH counted AS (
            + ($orifice_kind IS NOT NULL AND has.orifice_kind IS DISTINCT FROM $orifice_kind)::INTEGER
            + ($bore_in IS NOT NULL AND has.bore_in IS DISTINCT FROM $bore_in)::INTEGER
            + ($thread IS NOT NULL AND has.thread IS DISTINCT FROM $thread)::INTEGER AS differing
-    FROM orifice AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM orifice AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, number LIMIT $most;

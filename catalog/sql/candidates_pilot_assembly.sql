@@ -6,7 +6,7 @@ WITH counted AS (
            + ($tube_connection IS NOT NULL AND has.tube_connection IS DISTINCT FROM $tube_connection)::INTEGER
            + ($includes_element IS NOT NULL AND has.includes_element IS DISTINCT FROM $includes_element)::INTEGER
            + ($includes_igniter IS NOT NULL AND has.includes_igniter IS DISTINCT FROM $includes_igniter)::INTEGER AS differing
-    FROM pilot_assembly AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM pilot_assembly AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, number LIMIT $most;

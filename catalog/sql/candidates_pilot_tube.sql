@@ -4,7 +4,7 @@ WITH counted AS (
            + ($diameter_in IS NOT NULL AND has.diameter_in IS DISTINCT FROM $diameter_in)::INTEGER
            + ($length_in IS NOT NULL AND coalesce(has.length_in < $length_in, true))::INTEGER AS differing,
            coalesce(abs(has.length_in - $length_in), 0) AS spare
-    FROM pilot_tube AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM pilot_tube AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

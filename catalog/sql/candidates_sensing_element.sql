@@ -6,7 +6,7 @@ WITH counted AS (
            + ($tip_style IS NOT NULL AND has.tip_style IS DISTINCT FROM $tip_style)::INTEGER
            + ($length_in IS NOT NULL AND coalesce(has.length_in < $length_in, true))::INTEGER AS differing,
            coalesce(abs(has.length_in - $length_in), 0) AS spare
-    FROM sensing_element AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM sensing_element AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;

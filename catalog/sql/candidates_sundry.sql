@@ -5,7 +5,7 @@ WITH counted AS (
            + ($adapts_feature IS NOT NULL AND has.adapts_feature IS DISTINCT FROM $adapts_feature)::INTEGER
            + ($adapts_from IS NOT NULL AND has.adapts_from IS DISTINCT FROM $adapts_from)::INTEGER
            + ($adapts_to IS NOT NULL AND has.adapts_to IS DISTINCT FROM $adapts_to)::INTEGER AS differing
-    FROM sundry AS has JOIN part ON part.number = has.number
-    WHERE NOT part.discontinued
+    FROM sundry AS has
+    WHERE has.sold
 )
 SELECT number FROM counted ORDER BY differing, number LIMIT $most;

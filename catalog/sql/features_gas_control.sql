@@ -1,1 +1,1 @@
-SELECT * FROM gas_control WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM gas_control WHERE number IN (SELECT unnest($numbers));

@@ -1,1 +1,1 @@
-SELECT * FROM vapor_sensor WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM vapor_sensor WHERE number IN (SELECT unnest($numbers));

@@ -1,0 +1,161 @@
+"""Search by number: any maker's, supplier's or shop's number, slips forgiven."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from catalog.numbers import SHORTEST_FOR_SLIPS, Slip, read_number, slip_between, slip_hashes
+from catalog.parts import Part, alike, chain, parts_by_number
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from catalog.snapshots import Catalog
+
+MOST_FOUND = 20
+SHORTEST_PREFIX = 3
+AFTER_EVERY_LETTER = "\x7f"
+
+NumberKind = Literal["maker", "supplier", "shop"]
+KIND_ORDER = ("maker", "shop", "supplier")
+
+
+@dataclass(frozen=True)
+class FoundNumber:
+    """A part that a typed number may mean.
+
+    Parameters
+    ----------
+    part
+        The part that carries the number, sold today or not.
+    number
+        The number as its owner writes it.
+    kind, whose
+        Whose number it is: the maker's, a supplier's, a shop's.
+    slip
+        How it may have become what was typed.
+    today
+        The part sold today in its place, itself where it is; ``None`` where nothing is.
+    """
+
+    part: Part
+    number: str
+    kind: NumberKind
+    whose: str
+    slip: Slip
+    today: Part | None
+
+    @property
+    def exact(self) -> bool:
+        """Whether it is the number typed, once case, dashes, O/0 and I/1 are set aside."""
+        return self.slip.cost == 0
+
+
+@dataclass(frozen=True)
+class NumberAnswer:
+    """What a typed number may mean: how it was read, and the candidates, likeliest first.
+
+    `chain` follows the first candidate to the part sold today, `alike` lists what serves
+    for that part and it for them; both only where the first candidate is exact or alone.
+    """
+
+    typed: str
+    read_as: str
+    found: tuple[FoundNumber, ...] = ()
+    chain: tuple[Part, ...] = ()
+    alike: tuple[Part, ...] = ()
+
+    @property
+    def exact(self) -> bool:
+        """Whether the number typed is one that the catalog knows."""
+        return bool(self.found) and self.found[0].exact
+
+    @property
+    def how_read(self) -> str:
+        """How the number was read, as a sentence."""
+        if not self.read_as:
+            return "There is no letter and no digit in it."
+        said = f"Read as {self.read_as}"
+        if self.exact:
+            return f"{said}: number {self.found[0].number} of {self.found[0].whose}."
+        if not self.found:
+            return f"{said}: no number in the catalog is like it."
+        return f"{said}: not in the catalog; the nearest is {self.found[0].number}."
+
+
+def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAnswer:
+    """Find the parts that a typed number may mean.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    text
+        What is stamped on the old part, or pasted: any maker's, supplier's or shop's
+        number, or its beginning.
+    most
+        How many candidates are wanted.
+
+    Returns
+    -------
+    The candidates. An exact number comes first; then numbers one slip away (a wrong,
+    lost, doubled, extra or swapped character) and numbers that begin so, by how likely
+    the slip is.
+
+    Notes
+    -----
+    Common practice, no source: the order of slips. A slip may turn a number into another
+    that exists; the neighbors are therefore listed behind an exact number too.
+    """
+    read = read_number(text)
+    if not read:
+        return NumberAnswer(text, read)
+    rows = _beginning(catalog, read, most)
+    if len(read) >= SHORTEST_FOR_SLIPS:
+        rows += catalog.rows("numbers_near", {"letters": slip_hashes(read)})
+    found = _found(catalog, _ranked(read, rows)[:most])
+    sure = bool(found) and (found[0].exact or len(found) == 1)
+    if not sure:
+        return NumberAnswer(text, read, found)
+    first = found[0].part
+    steps = chain(catalog, first.number) if first.replaced_by else (first,)
+    return NumberAnswer(text, read, found, steps, alike(catalog, steps[-1].number))
+
+
+def _beginning(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
+    beyond = f"{read}{AFTER_EVERY_LETTER}" if len(read) >= SHORTEST_PREFIX else f"{read}\x00"
+    return catalog.rows("numbers_from", {"first": read, "beyond": beyond, "most": most})
+
+
+def _ranked(read: str, rows: list[dict[str, Any]]) -> list[tuple[Slip, dict[str, Any]]]:
+    best: dict[str, tuple[Slip, dict[str, Any]]] = {}
+    for row in rows:
+        slip = slip_between(read, row["folded"])
+        if slip is None:
+            continue
+        held = best.get(row["part"])
+        if held is None or _order(slip, row) < _order(*held):
+            best[row["part"]] = (slip, row)
+    return sorted(best.values(), key=lambda each: _order(*each))
+
+
+def _order(slip: Slip, row: Mapping[str, Any]) -> tuple[float, int, str]:
+    return slip.cost, KIND_ORDER.index(row["kind"]), row["folded"]
+
+
+def _found(catalog: Catalog, ranked: list[tuple[Slip, dict[str, Any]]]) -> tuple[FoundNumber, ...]:
+    parts = parts_by_number(catalog, [row["part"] for _, row in ranked])
+    later = [held.sold_as for held in parts.values() if held.sold_as and held.sold_as not in parts]
+    every = {**parts, **parts_by_number(catalog, later)}
+    return tuple(
+        FoundNumber(
+            part=parts[row["part"]],
+            number=row["number"],
+            kind=row["kind"],
+            whose=row["whose"],
+            slip=slip,
+            today=every.get(parts[row["part"]].sold_as or ""),
+        )
+        for slip, row in ranked
+    )

@@ -1,0 +1,4 @@
+CREATE TABLE slip (
+    letters UBIGINT NOT NULL,
+    place INTEGER NOT NULL
+);

@@ -1,0 +1,1 @@
+CREATE INDEX known_number_folded ON known_number (folded);

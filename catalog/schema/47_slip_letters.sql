@@ -1,0 +1,1 @@
+CREATE INDEX slip_letters ON slip (letters);

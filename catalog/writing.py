@@ -1,0 +1,117 @@
+"""The tables of a snapshot in the making: made, derived, sealed; one transaction."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from catalog.snapshots import LAYOUT, query
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    import duckdb
+
+CHUNK = 20_000
+DRAFT_SETTINGS: dict[str, str] = {
+    "autoinstall_known_extensions": "false",
+    "autoload_known_extensions": "false",
+    # Many small tables: at the usual block size most of the file would be empty.
+    "default_block_size": "16384",
+}
+
+
+def schema_texts() -> list[str]:
+    """Return the statements of the schema in their order.
+
+    Returns
+    -------
+    One SQL statement each: tables first, then indexes.
+    """
+    entries = [entry for entry in files("catalog.schema").iterdir() if entry.name.endswith(".sql")]
+    return [
+        entry.read_text(encoding="utf-8") for entry in sorted(entries, key=lambda each: each.name)
+    ]
+
+
+def make_tables(connection: duckdb.DuckDBPyConnection) -> None:
+    """Make every table of a snapshot, empty.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making.
+    """
+    for text in schema_texts():
+        if text.startswith("CREATE TABLE"):
+            connection.execute(text)
+
+
+def derive_numbers(connection: duckdb.DuckDBPyConnection) -> None:
+    """Fill the tables that a search by number reads, from parts, offers and other numbers.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making, with its rows.
+    """
+    connection.execute(query("fill_known_numbers"))
+    connection.execute(query("fill_slips"))
+
+
+def seal(connection: duckdb.DuckDBPyConnection, version: str, rules_text: str) -> None:
+    """Write down what the snapshot holds, and build the indexes.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making, all rows in.
+    version
+        Its version.
+    rules_text
+        The fit rules that it goes by.
+    """
+    connection.execute("DELETE FROM catalog_info")
+    connection.execute(
+        query("fill_catalog_info"), {"version": version, "layout": LAYOUT, "rules": rules_text}
+    )
+    # Indexes after the rows: each is built once, not kept up row by row.
+    for text in schema_texts():
+        if not text.startswith("CREATE TABLE"):
+            connection.execute(text)
+
+
+def insert(
+    connection: duckdb.DuckDBPyConnection,
+    table: str,
+    columns: Sequence[str],
+    rows: Sequence[Sequence[Any]],
+) -> None:
+    """Insert rows by column, as text that DuckDB casts exactly to the column's type.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making.
+    table, columns
+        Where the rows go; names come from the row models, never from a file.
+    rows
+        Cells in the order of `columns`.
+    """
+    names = ", ".join(f'"{column}"' for column in columns)
+    values = ", ".join(f"unnest(${column}::VARCHAR[])" for column in columns)
+    statement = f'INSERT INTO "{table}" ({names}) SELECT {values}'
+    for start in range(0, len(rows), CHUNK):
+        chunk = rows[start : start + CHUNK]
+        by_column = {
+            column: [_cell(row[place]) for row in chunk] for place, column in enumerate(columns)
+        }
+        connection.execute(statement, by_column)
+
+
+def _cell(value: object) -> str | None:
+    if value is None:
+        return None
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    return repr(value) if isinstance(value, float) else str(value)
