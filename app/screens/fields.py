@@ -28,11 +28,12 @@ def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
     key = f"{owner}:{field.path}"
     answers.seed(key, answers.blank(field) if field.value is None else field.value)
     bound = {"key": key, "on_change": _keep, "args": (keeper, field.path, key)}
+    # Each field in a box of its own: a word that appears beside one moves no other.
     if not _in_a_row(field):
-        widgets.draw(field, bound)
-        beside = answers.beside(field)
-        if beside:
-            blocks.write(f'<div class="beside">{beside}</div>')
+        with st.container(key=f"field-{key}", gap="xsmall"):
+            widgets.draw(field, bound)
+            beside = answers.beside(field)
+            blocks.write(f'<div class="beside">{beside}</div>' if beside else "")
         return
     with st.container(key=f"row-{key}"):
         shares = [2, 3] if field.choices else [3, 2]

@@ -11,16 +11,21 @@ if TYPE_CHECKING:
     from playwright.sync_api import Locator, Page
 
 QUIET = """() => {
-  const busy = document.querySelector('[data-testid="stStatusWidget"], [data-stale="true"]');
-  return !busy && document.querySelector('h1, [data-testid="stAlert"]');
+  const app = document.querySelector('[data-testid="stApp"]');
+  const still = app && app.dataset.testScriptState === 'notRunning'
+    && app.dataset.testConnectionState === 'CONNECTED'
+    && !document.querySelector('[data-stale="true"]')
+    && document.querySelector('h1, [data-testid="stAlert"]');
+  window.stillSince = still ? (window.stillSince || Date.now()) : null;
+  return still && Date.now() - window.stillSince > 350;
 }"""
 
 
 def settle(page: Page) -> None:
-    """Wait until the page has answered and stands still."""
-    page.wait_for_timeout(250)
-    page.wait_for_function(QUIET, timeout=30_000)
-    page.wait_for_timeout(150)
+    """Wait until the page has answered and has stood still for a moment."""
+    page.evaluate("() => { window.stillSince = null; }")
+    page.wait_for_timeout(100)
+    page.wait_for_function(QUIET, timeout=30_000, polling=50)
 
 
 def opened(page: Page, address: str) -> None:
@@ -64,11 +69,22 @@ def choice_group(page: Page, name: str) -> Locator:
     return page.get_by_role("radiogroup", name=name).first
 
 
+def tap_switch(page: Page, label: str) -> None:
+    """Tap a switch and see it turn."""
+    switch = page.get_by_test_id("stCheckbox").filter(has_text=label).first
+    before = switch.get_by_role("switch").or_(switch.get_by_role("checkbox")).first.is_checked()
+    switch.locator("label").first.click()
+    settle(page)
+    after = switch.get_by_role("switch").or_(switch.get_by_role("checkbox")).first.is_checked()
+    assert after is not before
+
+
 def unfold(page: Page, title: str) -> None:
     """Open a folded card if it is not open."""
     card = page.locator('[data-testid="stExpander"] details').filter(has_text=title).first
     if card.get_attribute("open") is None:
         card.locator("summary").first.click()
+        page.wait_for_timeout(600)  # the card unfolds; what is in it moves until then
         settle(page)
 
 
