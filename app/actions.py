@@ -7,9 +7,14 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from app.job import job_digest
 from app.ledger.canonical import canonical_json
+from app.ledger.entries import ALLOWED
 from app.ledger.records import QuoteToIssue
+from app.people.guard import Actor, require
+from app.people.roles import Action
 from app.supplying import fit_for, supply_for
+from app.version import program_version
 from app.views.customer import CustomerView, Issued, build_customer_view
 from app.visit import Visit
 from estimator.errors import LedgerTrouble, Trouble, checked
@@ -22,7 +27,13 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from app.ledger.ledger import Ledger
-    from app.ledger.records import Draft, IssuedQuote, QuoteSummary, VerifyReport
+    from app.ledger.records import (
+        Draft,
+        IssuedQuote,
+        JournalHead,
+        QuoteSummary,
+        VerifyReport,
+    )
     from catalog.fit import FitAnswer
     from catalog.parts import HeaterFamily
     from catalog.snapshots import Catalog
@@ -89,7 +100,7 @@ class PricedVisit:
 
 
 def start_visit(
-    shop: Shop, person: str, at: datetime, payload: Mapping[str, Any] | None = None
+    shop: Shop, person: Actor | str, at: datetime, payload: Mapping[str, Any] | None = None
 ) -> Draft:
     """Start a visit as a draft, kept from the first field.
 
@@ -109,7 +120,8 @@ def start_visit(
     The draft.
     """
     known = dict(payload) if payload else {"visit": {"date": at.date().isoformat()}}
-    return shop.ledger.new_draft(person, known, at, step="heater")
+    name = _allowed_name(shop, person, Action.WORK_VISIT, at)
+    return shop.ledger.new_draft(name, known, at, step="heater")
 
 
 def save_draft(
@@ -189,7 +201,7 @@ def price_visit(shop: Shop, visit: Visit) -> PricedVisit:
 def issue_quote(
     shop: Shop,
     priced: PricedVisit,
-    person: str,
+    person: Actor | str,
     at: datetime,
     *,
     draft_id: str | None = None,
@@ -204,7 +216,8 @@ def issue_quote(
     priced
         The visit as priced.
     person
-        Who issues it.
+        Who issues it: the actor, who must be allowed to, or the name of whoever runs the
+        command line in the shop's folder.
     at
         Now, with its zone.
     draft_id
@@ -220,17 +233,19 @@ def issue_quote(
     Raises
     ------
     Trouble
-        If a job is under the margin floor, which only the owner may allow.
+        If a job is under the margin floor and the owner has not allowed this very job, once;
+        or if issuing is not the actor's to do.
     LedgerTrouble
         If the ledger cannot take it.
     """
     estimate, sheet = priced.estimate, priced.rate_sheet.sheet
-    _refuse_under_floor(priced)
+    by = _allowed_name(shop, person, Action.ISSUE_QUOTE, at)
+    under_floor = _needs_allowance(shop, priced)
     cheapest = next((path for path in estimate.replacements if path.closed_reason is None), None)
     return shop.ledger.issue(
         QuoteToIssue(
             issued_at=at,
-            issued_by=person,
+            issued_by=by,
             valid_until=at.date() + timedelta(days=sheet.quote.valid_days),
             customer_name=priced.visit.visit.customer_name,
             title=priced.visit.title,
@@ -244,29 +259,64 @@ def issue_quote(
             replace_price=cheapest.price_after_incentives if cheapest else None,
             revises=revises,
             draft_id=draft_id,
+            program_version=program_version(),
+            needs_allowance=under_floor,
         )
     )
 
 
-def _refuse_under_floor(priced: PricedVisit) -> None:
-    """Refuse to issue a job that the owner's floor does not allow; say no figure."""
+def _allowed_name(shop: Shop, person: Actor | str, action: Action, at: datetime) -> str:
+    if isinstance(person, str):
+        return person
+    require(shop, person, action, at)
+    return person.name
+
+
+def jobs_under_floor(priced: PricedVisit) -> list[dict[str, Any]]:
+    """Return the open jobs of a visit that are under the owner's margin floor.
+
+    Parameters
+    ----------
+    priced
+        The visit as priced.
+
+    Returns
+    -------
+    Name, price before tax, cost and gross margin of each, for the owner's eyes only.
+    """
     owner, estimate = priced.owner, priced.estimate
-    under = [estimate.repair.priced.name] if _repair_under_floor(priced) else []
-    under += [
-        path.name
+    jobs = [(estimate.repair.priced.name, owner.repair_margin)] if estimate.repair.open else []
+    jobs += [
+        (path.name, owner.replacement_margins[path.slug])
         for path in estimate.replacements
-        if path.closed_reason is None and owner.replacement_margins[path.slug].below_floor
+        if path.closed_reason is None
     ]
-    if under:
+    return [
+        {
+            "name": name,
+            "revenue": margin.revenue,
+            "cost": margin.cost,
+            "gross_margin": margin.gross_margin,
+        }
+        for name, margin in jobs
+        if margin.below_floor
+    ]
+
+
+def _needs_allowance(shop: Shop, priced: PricedVisit) -> str | None:
+    """Return what an allowance is bound to where the job needs one; say no figure."""
+    under = jobs_under_floor(priced)
+    if not under:
+        return None
+    bound = job_digest(priced)
+    asked = shop.ledger.allowances.of_job(bound)
+    if asked is None or asked.decision != ALLOWED:
         raise Trouble(
-            f"This quote cannot be issued as it stands: {', '.join(under)}",
+            f"This quote cannot be issued as it stands: {', '.join(job['name'] for job in under)}",
             "",
             "Take the discount off, or ask the owner.",
         )
-
-
-def _repair_under_floor(priced: PricedVisit) -> bool:
-    return priced.estimate.repair.open and priced.owner.repair_margin.below_floor
+    return bound
 
 
 def quote_visit(quote: IssuedQuote) -> Visit:
@@ -311,7 +361,7 @@ def view_of_issued(shop: Shop, quote: IssuedQuote) -> CustomerView:
 
 
 def publish_rates(
-    shop: Shop, sheet: RateSheet, holds_from: date, by: str, at: datetime
+    shop: Shop, sheet: RateSheet, holds_from: date, by: Actor | str, at: datetime
 ) -> RateSheetVersion:
     """Publish a rate sheet; the quotes already issued keep theirs.
 
@@ -324,13 +374,15 @@ def publish_rates(
     holds_from
         The first day on which it holds.
     by, at
-        Who publishes it, and when, with the zone.
+        Who publishes it (the actor, who must be allowed to, or a name at the command line),
+        and when, with the zone.
 
     Returns
     -------
     The published version.
     """
-    return shop.ledger.publish_rate_sheet(sheet, holds_from, by, at)
+    name = _allowed_name(shop, by, Action.PUBLISH_RATES, at)
+    return shop.ledger.publish_rate_sheet(sheet, holds_from, name, at)
 
 
 def rate_sheet_on(shop: Shop, day: date) -> RateSheetVersion:
@@ -355,19 +407,21 @@ def heater_families(shop: Shop) -> tuple[HeaterFamily, ...]:
     return tuple(families(shop.catalog()))
 
 
-def verify_ledger(shop: Shop) -> VerifyReport:
+def verify_ledger(shop: Shop, anchor: JournalHead | None = None) -> VerifyReport:
     """Check the ledger and work every quote again from what it keeps.
 
     Parameters
     ----------
     shop
         The shop.
+    anchor
+        The journal's head as it was taken down outside of the ledger some day.
 
     Returns
     -------
     What was checked and every problem found.
     """
-    return shop.ledger.verify(replay)
+    return shop.ledger.verify(replay, anchor=anchor, program_version=program_version())
 
 
 def replay(quote: IssuedQuote, rate_sheet: RateSheetVersion) -> str:

@@ -12,7 +12,7 @@ from sqlalchemy import insert, select, update
 from app.ledger import counters, journal, seals
 from app.ledger.canonical import canonical_json, refuse_unstorable
 from app.ledger.columns import Row, moment_text
-from app.ledger.entries import Allowance
+from app.ledger.entries import ALLOWED, Allowance
 from app.ledger.tables import allowances
 from estimator.errors import LedgerTrouble
 
@@ -22,9 +22,6 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
     from app.ledger.database import Database
-
-ALLOWED = "allowed"
-DENIED = "denied"
 
 
 class Allowances:
@@ -110,7 +107,7 @@ class Allowances:
         allowance_id
             Which request.
         decision
-            `ALLOWED` or `DENIED`.
+            ``allowed`` or ``denied``.
         reason
             Why.
         by, at

@@ -62,6 +62,7 @@ class Answer:
 
 DECLINED = "declined"
 REPAIR = "repair"
+ALLOWED = "allowed"
 
 
 @dataclass(frozen=True)

@@ -104,7 +104,7 @@ class People:
             "name": name,
             "folded_name": folded(name),
             "email": folded(email),
-            "role": role,
+            "role": str(role),
             "password_hash": password_hash,
             "demo": int(demo),
             "made_at": moment_text(at),
@@ -121,7 +121,7 @@ class People:
                 )
             _refuse_taken(connection, row, self._database.where)
             connection.execute(insert(people).values(**row))
-            said = {"role": role, "demo": demo}
+            said = {"role": str(role), "demo": demo}
             sealed = seals.sealed(people, row)
             journal.append(connection, at, by, "add person", name, said, sealed)
         return person_of(row)

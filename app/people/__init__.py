@@ -1,0 +1,1 @@
+"""Who may do what: roles, sign-in, sessions, and the check before each action."""

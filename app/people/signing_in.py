@@ -1,0 +1,177 @@
+"""Signing in: names, passwords, lock-out, and sessions that end."""
+
+from __future__ import annotations
+
+import hashlib
+import secrets
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from app.people.guard import Actor, staff
+from app.people.passwords import hash_password, is_weaker, password_fits
+from estimator.errors import InputTrouble, Trouble
+
+if TYPE_CHECKING:
+    from app.actions import Shop
+    from app.ledger.entries import Person
+
+IDLE = timedelta(hours=12)
+"""A session ends when nothing was done for this long."""
+
+LONGEST_SESSION = timedelta(days=7)
+"""A session ends after this long at the latest."""
+
+FREE_TRIES = 4
+FIRST_DELAY = timedelta(seconds=15)
+LONGEST_DELAY = timedelta(minutes=15)
+
+_NOT_RIGHT = "The name or the password is not right"
+
+
+@dataclass(frozen=True)
+class SignedIn:
+    """A person who just signed in: the token for the browser, and when it ends at the latest.
+
+    The ledger keeps only the token's hash: who reads the ledger cannot use a session.
+    """
+
+    token: str
+    actor: Actor
+    person: Person
+    ends_at: datetime
+
+
+def delay_after(failures: int) -> timedelta:
+    """Return how long a name is locked after so many failures in a row.
+
+    Parameters
+    ----------
+    failures
+        Failures in a row, with this one.
+
+    Returns
+    -------
+    Nothing for the first `FREE_TRIES`, then `FIRST_DELAY`, doubled by each further failure
+    up to `LONGEST_DELAY`: long against guessing, short enough that a stranger cannot keep
+    the owner out for a day.
+    """
+    over = failures - FREE_TRIES
+    if over <= 0:
+        return timedelta(0)
+    doubled: timedelta = FIRST_DELAY * 2 ** min(over - 1, 20)
+    return min(doubled, LONGEST_DELAY)
+
+
+def sign_in(shop: Shop, name: str, password: str, at: datetime) -> SignedIn:
+    """Sign a person in by name and password.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    name, password
+        As typed.
+    at
+        Now, with its zone.
+
+    Returns
+    -------
+    The session; its token goes to the browser and nowhere else.
+
+    Raises
+    ------
+    InputTrouble
+        With the same words and after the same work, whether the name is known or not.
+    Trouble
+        If there were too many tries; it says how long to wait.
+    """
+    people = shop.ledger.people
+    name = name[:200]
+    # Counted before the password is looked at: many tries at once then count as many.
+    failures, locked_until = people.count_try(name, at)
+    if locked_until is not None:
+        raise _locked(locked_until - at)
+    found = people.by_name(name)
+    kept = found[1] if found else None
+    if not password_fits(kept, password) or found is None or kept is None:
+        delay = delay_after(failures)
+        people.fail_try(name, at + delay if delay else None, at)
+        if delay:
+            raise _locked(delay, _NOT_RIGHT)
+        raise InputTrouble(_NOT_RIGHT, "", "Type both again.")
+    person = found[0]
+    if is_weaker(kept):
+        rehashed = hash_password(password, "")
+        person = people.change(person.person_id, person.name, at, password_hash=rehashed)
+    return _start(shop, person, at)
+
+
+def sign_in_by_provider(shop: Shop, email: str, at: datetime) -> SignedIn:
+    """Sign a person in whom the shop's provider (OIDC) has identified.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    email
+        The address in the provider's verified token. The caller checks the token, and that
+        the provider calls the address verified.
+    at
+        Now, with its zone.
+
+    Raises
+    ------
+    Trouble
+        If the owner added nobody with this address.
+    """
+    person = shop.ledger.people.by_email(email)
+    if person is None:
+        shop.ledger.journal.note(at, "unknown", "sign-in failed", "", {"by": "provider"})
+        raise Trouble(
+            "Nobody in this shop has the address that you signed in with",
+            "",
+            "Ask the owner to add you with this address.",
+        )
+    return _start(shop, person, at)
+
+
+def who(shop: Shop, token: str | None, at: datetime) -> Actor | None:
+    """Return who is signed in with a token, or ``None`` where that ended.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    token
+        The token from the browser, if any.
+    at
+        Now, with its zone.
+    """
+    if not token or len(token) > 200:
+        return None
+    session = shop.ledger.people.session(token_hash(token), at, IDLE)
+    return None if session is None else staff(session.person)
+
+
+def sign_out(shop: Shop, token: str) -> None:
+    """End a session; one that ended already is no error."""
+    shop.ledger.people.end_session(token_hash(token))
+
+
+def token_hash(token: str) -> str:
+    """Return what the ledger keeps of a token [hex]."""
+    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
+
+
+def _start(shop: Shop, person: Person, at: datetime) -> SignedIn:
+    token = secrets.token_urlsafe(32)
+    ends_at = at + LONGEST_SESSION
+    session = shop.ledger.people.start_session(person.person_id, token_hash(token), ends_at, at)
+    return SignedIn(token, staff(session.person), session.person, ends_at)
+
+
+def _locked(left: timedelta, because: str = "There were too many tries with this name") -> Trouble:
+    seconds = max(int(left.total_seconds()), 1)
+    wait = f"{seconds} seconds" if seconds < 120 else f"{-(-seconds // 60)} minutes"
+    return Trouble(because, "", f"Wait {wait} and try again.")
