@@ -58,14 +58,18 @@ NAMES: Final = (
 )
 
 HEATERS: Final = (
-    mark("Gas tank heater"),
-    mark("Gas tank heater with flue damper"),
-    mark("Condensing gas tank heater"),
+    mark("{volume:gal} gas tank"),
+    mark("{volume:gal} propane tank"),
+    mark("{volume:gal} gas tank with flue damper"),
+    mark("{volume:gal} propane tank with flue damper"),
+    mark("{volume:gal} condensing gas tank"),
+    mark("{volume:gal} condensing propane tank"),
+    mark("{volume:gal} electric tank"),
+    mark("{volume:gal} heat-pump water heater"),
     mark("Instantaneous gas heater"),
+    mark("Instantaneous propane heater"),
     mark("Condensing instantaneous gas heater"),
-    mark("Heat-pump water heater"),
-    mark("Electric tank heater"),
-    mark("{volume:gal}"),
+    mark("Condensing instantaneous propane heater"),
     mark("natural gas"),
     mark("propane"),
     mark("natural draft"),
@@ -80,10 +84,19 @@ PARTS: Final = (
     mark("Limit"),
     mark("Gas control"),
     mark("Pilot tube"),
-    mark("Orifice"),
+    mark("Pilot orifice"),
+    mark("Burner orifice"),
     mark("Burner door kit"),
     mark("Vapor sensor"),
     mark("Flame rod"),
+    mark("Gasket for a {width:inches} burner door"),
+    mark("Leak solution"),
+    mark("Thread sealant"),
+    mark("Clip for a sensing element"),
+    mark("Air screen"),
+    mark("Brush"),
+    mark("Adapter"),
+    mark("Universal {what:phrase}"),
 )
 
 SENTENCES: Final = (
@@ -94,7 +107,7 @@ SENTENCES: Final = (
     mark("Look whether there is a 240 V circuit here; this heater needs one."),
     mark("Look whether there is a drain for condensate; this heater needs one."),
     mark("Measure the room: this heater needs at least {needs:ft3}."),
-    mark("Look {what:phrase}: {item:phrase} may have to be added to the price."),
+    mark("Look {what:phrase}: {item:name} may have to be added to the price."),
     mark(
         "Look whether the gas line carries {needs:btu_per_h}; the old heater has {has:btu_per_h}."
     ),
@@ -119,7 +132,6 @@ SENTENCES: Final = (
     mark("thread sealant"),
     mark("air screen"),
     mark("brush"),
-    mark("screen"),
     mark("for this heater"),
     mark("that can be bought today"),
     mark("This heater proves its flame by a rod: it has no thermocouple or thermopile."),
@@ -162,7 +174,6 @@ SENTENCES: Final = (
     mark("burner door kit"),
     mark("vapor sensor"),
     mark("flame rod"),
-    mark("sundry"),
 )
 
 DEMO_TERMS: Final = (

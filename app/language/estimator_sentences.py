@@ -66,9 +66,9 @@ VERDICT: Final = (
     mark("none is on the list"),
     mark(
         "A new heater may not be lit either until that is corrected; after that, "
-        "replacing it would be with {name:phrase} at {price:money}"
+        "replacing it would be with {name:name} at {price:money}"
     ),
-    mark("Repair is closed as things stand. To replace the heater: {name:phrase} at {price:money}"),
+    mark("Repair is closed as things stand. To replace the heater: {name:name} at {price:money}"),
     mark(
         "Repairing is expected to cost {amount:money} less than replacing over the years compared"
     ),
@@ -127,8 +127,8 @@ VERDICT: Final = (
     mark("how often this heater needs mending"),
     mark("the price of this repair"),
     mark(
-        "{name:phrase} would cost less over the years compared, about {amount:money} "
-        "in all, if it can go here; look at what is still to be checked"
+        "{name:name} would cost less over the years compared, about {amount:money} in "
+        "all, if it can go here; look at what is still to be checked"
     ),
 )
 

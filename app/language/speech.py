@@ -173,6 +173,8 @@ def _fill(speech: Speech, template: Template, held: dict[str, str]) -> dict[str,
             slots[name] = written(kind, text, speech.formats)
             continue
         words = _list(speech, text) if kind == "list" else speech.find(text)
+        if words is None and kind == "name":
+            words = text
         if words is None:
             return None
         slots[name] = words if kind == "sentences" else _open_ended(words)

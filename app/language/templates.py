@@ -37,13 +37,15 @@ PATTERNS = {
     "in_wc_bare": _NUMBER,
     "ohms": rf"{_NUMBER} ohm|no end of ohms",
     "kept": _ANYTHING,
+    "name": _ANYTHING,
     "phrase": _ANYTHING,
     "list": _ANYTHING,
     "sentences": _ANYTHING,
 } | {kind: f"{_NUMBER} {re.escape(unit)}" for kind, unit in SHORT_UNITS.items()}
 
-WORDED = frozenset({"phrase", "list", "sentences"})
-"""Kinds that hold words, which need a translation of their own."""
+WORDED = frozenset({"name", "phrase", "list", "sentences"})
+"""Kinds that hold words. All but a name need a translation of their own: a shop may give a
+heater any name, and a sentence about it is said all the same."""
 
 
 @dataclass(frozen=True)

@@ -99,7 +99,7 @@ def _told(line: PriceLine, speech: Speech) -> PriceRow:
     note = "" if line.kind in SAID_BY_THE_LINE else speech.retell(line.note)
     part = line.kind is LineKind.PART
     return PriceRow(
-        description=_part(line, speech) if part else speech.retell(line.description),
+        description=_part(line, speech) if part else _capital(speech.retell(line.description)),
         quantity=formats.quantity(line.quantity, line.unit),
         unit_price=formats.money(line.unit_price),
         amount=formats.money(line.amount),
@@ -118,15 +118,18 @@ def part_name(description: str) -> str:
 
     Returns
     -------
-    Its first words; of a sundry those that say which.
+    Its first words.
     """
-    pieces = description.split(", ")
-    return pieces[1] if pieces[0] == "Sundry" and len(pieces) > 1 else pieces[0]
+    return description.split(", ", maxsplit=1)[0]
 
 
 def _part(line: PriceLine, speech: Speech) -> str:
     """Name a part by what it is and its number."""
     numbered = _NUMBERED.fullmatch(line.description)
     told = speech.retell(part_name(numbered["what"] if numbered else line.description))
-    told = told[:1].upper() + told[1:]
+    told = _capital(told)
     return f"{told} {numbered['number']}" if numbered else told
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -78,6 +78,21 @@ def sentence(text: str) -> str:
     return f"{text}." if text and text[-1] not in ".!?" else text
 
 
+def capital(text: str) -> str:
+    """Begin a text with a capital letter.
+
+    Parameters
+    ----------
+    text
+        Words.
+
+    Returns
+    -------
+    The same words.
+    """
+    return text[:1].upper() + text[1:]
+
+
 def pick_compared(estimate: Estimate) -> ReplacementPath | None:
     """Pick the replacement that stands beside the repair.
 
@@ -164,7 +179,7 @@ def build_replacement_side(
     if compared is None:
         reason = words.NO_REPLACEMENT if estimate.replacements else words.NONE_OFFERED
         return _closed_side("replace", label, speech.say(words.A_NEW_HEATER), speech.say(reason))
-    what = speech.retell(compared.name)
+    what = capital(speech.retell(compared.name))
     mend_first = [
         speech.say(words.MEND_FIRST, what=speech.retell(stop.what_to_do))
         for stop in estimate.stops
@@ -228,7 +243,7 @@ def build_other(
     is_open, formats = path.closed_reason is None, speech.formats
     reason = speech.retell(path.closed_reason) if path.closed_reason else None
     return OtherReplacement(
-        name=speech.retell(path.name),
+        name=capital(speech.retell(path.name)),
         open=is_open,
         you_pay=formats.money(path.price_after_incentives) if is_open else None,
         per_month=formats.whole_money(path.per_month) if is_open else None,

@@ -41,7 +41,6 @@ LABELS: Final[dict[str, str]] = {
     "checks": mark("Still to be checked"),
     "heater_new": mark("Heater"),
     "not_open": mark("Not open today"),
-    "no_price": mark("no price today"),
     "heaters": mark("New heaters we looked at"),
     "others": mark("Other new heaters we looked at"),
     "chart": mark("Expected cost, year by year"),
