@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pytest
 from scipy.integrate import quad
@@ -89,12 +91,7 @@ def test_truncated_fit_against_scipy(delay: float, seed: int) -> None:
     What is maximised is the density of each failure and the survival of each heater still
     running, over the survival to the age at which its record begins.
     """
-    random = np.random.default_rng(seed)
-    installed = random.uniform(-30.0, 0.0, 900)
-    failed = installed + weibull_min.rvs(2.4, delay, 12.0, size=900, random_state=random)
-    installed, failed = installed[failed > -10.0], failed[failed > -10.0]
-    dead, since = failed < 0.0, np.maximum(-10.0 - installed, 0.0)
-    ends = np.where(dead, failed, 0.0) - installed
+    ends, dead, since = late_sample(delay, seed)
 
     def against(logs: np.ndarray) -> float:
         law = weibull_min(np.exp(logs[0]), loc=delay, scale=np.exp(logs[1]))
@@ -107,27 +104,53 @@ def test_truncated_fit_against_scipy(delay: float, seed: int) -> None:
     assert ours.log_likelihood == pytest.approx(-best.fun, rel=1e-9)
 
 
-def test_intervals_against_the_curvature_of_scipys_likelihood() -> None:
-    """Second differences of scipy's log-likelihood of the handbook's sample, on the logs."""
-    sample = np.array(DURATIONS, dtype=float)
-    dead = np.array(MARKS)
-    ours = fit_life(sample, dead)
+def late_sample(delay: float, seed: int) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Thirty years of installs of which the last ten are recorded: ends, failed, beginnings."""
+    random = np.random.default_rng(seed)
+    installed = random.uniform(-30.0, 0.0, 900)
+    failed = installed + weibull_min.rvs(2.4, delay, 12.0, size=900, random_state=random)
+    installed, failed = installed[failed > -10.0], failed[failed > -10.0]
+    dead, since = failed < 0.0, np.maximum(-10.0 - installed, 0.0)
+    return np.where(dead, failed, 0.0) - installed, dead, since
+
+
+@pytest.mark.parametrize("sample", ["handbook", "late"])
+def test_intervals_against_the_curvature_of_scipys_likelihood(sample: str) -> None:
+    """Second differences of scipy's log-likelihood on the logs, and first ones of its mean."""
+    if sample == "handbook":
+        ends, dead = np.array(DURATIONS, dtype=float), np.array(MARKS)
+        since = np.zeros(20)
+    else:
+        ends, dead, since = late_sample(0.0, 6)
+    ours = fit_life(ends, dead, since_years=since)
     top, step = np.log([ours.shape, ours.scale]), 1e-4
 
+    def law(shift: np.ndarray) -> Any:
+        shape, scale = np.exp(top + shift)
+        return weibull_min(shape, scale=scale)
+
     def height(shift: np.ndarray) -> float:
-        law = weibull_min(*np.exp(top + shift)[:1], scale=np.exp(top + shift)[1])
-        return float(law.logpdf(sample[dead]).sum() + law.logsf(sample[~dead]).sum())
+        at = law(shift)
+        seen = at.logpdf(ends[dead]).sum() + at.logsf(ends[~dead]).sum()
+        return float(seen - at.logsf(since).sum())
+
+    def curve(a: np.ndarray, b: np.ndarray) -> float:
+        return height(a + b) - height(a - b) - height(b - a) + height(-a - b)
 
     unit = np.eye(2) * step
-    curved = np.array(
-        [
-            [height(a + b) - height(a - b) - height(b - a) + height(-a - b) for b in unit]
-            for a in unit
-        ]
-    ) / (4 * step**2)
-    errors = np.sqrt(np.diag(np.linalg.inv(-curved)))
-    assert np.log(ours.shape_interval[1] / ours.shape) == pytest.approx(1.959964 * errors[0], 1e-4)
-    assert np.log(ours.scale_interval[1] / ours.scale) == pytest.approx(1.959964 * errors[1], 1e-4)
+    covariance = np.linalg.inv(
+        -np.array([[curve(a, b) for b in unit] for a in unit]) / 4 * step**-2
+    )
+    slope = np.array([np.log(law(a).mean() / law(-a).mean()) / (2 * step) for a in unit])
+    errors = [*np.sqrt(np.diag(covariance)), np.sqrt(slope @ covariance @ slope)]
+    intervals = [
+        (ours.shape, ours.shape_interval),
+        (ours.scale, ours.scale_interval),
+        (ours.mean, ours.mean_interval),
+    ]
+    for error, (value, (low, high)) in zip(errors, intervals, strict=True):
+        assert np.log(high / value) == pytest.approx(1.959964 * error, rel=1e-3)
+        assert low * high == pytest.approx(value**2)
 
 
 @pytest.mark.parametrize("sample", ["handbook", "tied"])
