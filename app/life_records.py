@@ -12,7 +12,7 @@ from estimator.errors import MOST_TOLD, InputTrouble
 from estimator.heater import DAYS_PER_YEAR, EARLIEST_MANUFACTURE, HeaterClass
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
 LARGEST_BYTES = 50_000_000
@@ -26,9 +26,11 @@ class LifeRecord:
     """One heater of a shop's records: ages at the ends of its record [yr].
 
     `began_years` is its age when the record begins, 0 where it was followed from the day it
-    was installed; `ended_years` its age at failure or when it was last known to run.
+    was installed; `ended_years` its age at failure or when it was last known to run. `row` is
+    its row in the file.
     """
 
+    row: int
     heater_class: HeaterClass
     began_years: float
     ended_years: float
@@ -78,7 +80,7 @@ def read_life_records(
     records, faults = [], []
     for number, row in rows:
         try:
-            records.append(_record(row, span, default_class))
+            records.append(_record(number, row, span, default_class))
         except _Unusable as why:
             faults.append((number, str(why)))
     if faults:
@@ -86,6 +88,36 @@ def read_life_records(
     if not records:
         raise InputTrouble("There is no heater", str(path), "Give one row for each heater.")
     return tuple(records)
+
+
+def refuse_within_delay(records: Sequence[LifeRecord], delay_years: float, path: Path) -> None:
+    """Refuse failures at an age at which nothing is to fail.
+
+    Parameters
+    ----------
+    records
+        The records that are to be fitted.
+    delay_years
+        Time before which nothing fails [yr].
+    path
+        The file that they come from, for the message.
+
+    Raises
+    ------
+    InputTrouble
+        Naming each such row, at most five.
+    """
+    faults = [
+        (
+            record.row,
+            f"it failed at {record.ended_years:.2f} years, within the delay of {delay_years:g} yr "
+            "before which nothing is to fail",
+        )
+        for record in records
+        if record.failed and record.ended_years <= delay_years
+    ]
+    if faults:
+        raise _refusal(path, faults, "Correct the date or give a shorter delay.")
 
 
 def _rows(path: Path) -> list[tuple[int, dict[str, str]]]:
@@ -147,7 +179,9 @@ def _check_columns(columns: list[str], path: Path) -> None:
         raise InputTrouble(wrong, str(path), f"The columns are {', '.join(KNOWN)}.")
 
 
-def _record(row: Mapping[str, str], span: RecordSpan, default_class: HeaterClass) -> LifeRecord:
+def _record(
+    number: int, row: Mapping[str, str], span: RecordSpan, default_class: HeaterClass
+) -> LifeRecord:
     installed = _day(row, "installed")
     if installed is None:
         raise _Unusable("the installed date is missing")
@@ -160,6 +194,7 @@ def _record(row: Mapping[str, str], span: RecordSpan, default_class: HeaterClass
     begin = _day(row, "records_from") or span.start or installed
     _check_order(installed, begin, end, span.end, failed=failed is not None)
     return LifeRecord(
+        row=number,
         heater_class=_class_of(row.get("heater_class", ""), default_class),
         began_years=max((begin - installed).days, 0) / DAYS_PER_YEAR,
         ended_years=(end - installed).days / DAYS_PER_YEAR,
@@ -207,15 +242,13 @@ def _class_of(text: str, default_class: HeaterClass) -> HeaterClass:
         raise _Unusable(f'heater class "{text}" is not one of {known}') from None
 
 
-def _refusal(path: Path, faults: list[tuple[int, str]]) -> InputTrouble:
+def _refusal(
+    path: Path, faults: list[tuple[int, str]], mend: str = "Correct each such row."
+) -> InputTrouble:
     if len(faults) == 1:
         number, why = faults[0]
-        return InputTrouble(
-            f"A heater cannot be used; {why}", f"{path} row {number}", "Correct that row."
-        )
+        return InputTrouble(f"A heater cannot be used; {why}", f"{path} row {number}", mend)
     told = [f"row {number}: {why}" for number, why in faults[:MOST_TOLD]]
     if len(faults) > MOST_TOLD:
         told.append(f"and {len(faults) - MOST_TOLD} more")
-    return InputTrouble(
-        f"{len(faults)} heaters cannot be used; {'; '.join(told)}", str(path), "Correct these rows."
-    )
+    return InputTrouble(f"{len(faults)} heaters cannot be used; {'; '.join(told)}", str(path), mend)

@@ -60,15 +60,17 @@ def fit(
     as_json: JsonFlag = False,
 ) -> None:
     """Fit a life to each class of heater from installed and failed dates."""
-    from app.life_records import RecordSpan, read_life_records
+    from app.life_records import RecordSpan, read_life_records, refuse_within_delay
     from app.lives import fit_lives
 
     today = datetime.now(UTC).date()
     span = RecordSpan(
         records_from.date() if records_from else None, records_to.date() if records_to else today
     )
-    records = read_life_records(records_file, span, only or HeaterClass.GAS_STORAGE)
-    found = fit_lives([it for it in records if only in (None, it.heater_class)], delay_years)
+    every = read_life_records(records_file, span, only or HeaterClass.GAS_STORAGE)
+    records = [it for it in every if only in (None, it.heater_class)]
+    refuse_within_delay(records, delay_years, records_file)
+    found = fit_lives(records, delay_years)
     _refuse_nothing(found, records_file, only)
     lives: dict[HeaterClass, LifeDistribution] = {}
     version = None

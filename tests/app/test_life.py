@@ -80,7 +80,7 @@ def test_last_seen_ends_the_record_of_a_running_heater(tmp_path: Path) -> None:
 )
 def test_a_row_that_cannot_be_is_named(tmp_path: Path, row: str, why: str) -> None:
     path = written(tmp_path, "2010-01-01,2020-01-01", row)
-    assert refusal(path) == f"A heater cannot be used in FILE row 3; {why}. Correct that row."
+    assert refusal(path) == f"A heater cannot be used in FILE row 3; {why}. Correct each such row."
 
 
 def test_a_failure_before_the_records_begin_is_refused(tmp_path: Path) -> None:
@@ -95,7 +95,7 @@ def test_many_bad_rows_are_told_together_and_at_most_five(tmp_path: Path) -> Non
     assert said.startswith("7 heaters cannot be used in FILE; row 2: failed")
     assert "row 6" in said
     assert "row 7" not in said
-    assert said.endswith("and 2 more. Correct these rows.")
+    assert said.endswith("and 2 more. Correct each such row.")
 
 
 @pytest.mark.parametrize(
@@ -247,3 +247,13 @@ def test_few_failures_are_said_to_be_rough(tmp_path: Path) -> None:
     rows = [f"2000-01-01,{2005 + at}-01-01" for at in range(12)]
     (found,) = fit_lives(read_life_records(written(tmp_path, *rows), END, GAS))
     assert build_life_view(found).cautions[0].startswith("With 12 failures the intervals are rough")
+
+
+def test_a_failure_within_the_delay_is_named_by_its_row(tmp_path: Path) -> None:
+    path = written(tmp_path, "2000-01-01,2011-01-01", "2000-01-01,2000-07-02", "2025-12-01,")
+    done = run("life", "fit", path, "--delay", 1, "--records-to", "2026-01-01")
+    assert (done.status, done.stdout) == (2, "")
+    assert done.stderr.strip() == (
+        f"A heater cannot be used in {path} row 3; it failed at 0.50 years, within the delay of 1 yr "
+        "before which nothing is to fail. Correct the date or give a shorter delay."
+    )
