@@ -83,8 +83,8 @@ def random_readings(rng: random.Random) -> Readings:
     maybe = lambda value: value if rng.random() < 0.6 else None  # noqa: E731
     return Readings.model_validate(
         {
-            "inlet_standing_in_wc": maybe(round(number(-1, 20), 1)),
-            "inlet_flowing_in_wc": maybe(round(number(-1, 20), 1)),
+            "inlet_standing_in_wc": maybe(round(number(-1, 20), 1) + 0.0),
+            "inlet_flowing_in_wc": maybe(round(number(-1, 20), 1) + 0.0),
             "manifold_in_wc": maybe(round(number(2, 14), 1)),
             "flame": pick(FLAMES),
             "spark": pick(SPARKS),
