@@ -255,5 +255,6 @@ def test_a_failure_within_the_delay_is_named_by_its_row(tmp_path: Path) -> None:
     assert (done.status, done.stdout) == (2, "")
     assert done.stderr.strip() == (
         f"A heater cannot be used in {path} row 3; it failed at 0.50 years, within "
-        "the delay of 1 yr before which nothing is to fail. Correct the date or give a shorter delay."
+        "the delay of 1 yr before which nothing is to fail. "
+        "Correct the date or give a shorter delay."
     )
