@@ -20,7 +20,7 @@ from catalog.snapshots import (
     snapshot_path,
     versions,
 )
-from catalog.writing import DRAFT_SETTINGS, derive_numbers, insert, make_tables, seal
+from catalog.writing import derive_numbers, draft, insert, make_tables, seal
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
@@ -107,12 +107,12 @@ def _opens(catalogs: Path, version: str) -> bool:
 
 
 def _write(source: Source, version: str, path: Path) -> None:
-    draft = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
-    draft.unlink(missing_ok=True)
+    beside = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
+    beside.unlink(missing_ok=True)
     try:
-        with duckdb.connect(str(draft), config=dict(DRAFT_SETTINGS)) as connection:
+        with draft(beside) as connection:
             _fill(connection, source, version)
-        draft.replace(path)
+        beside.replace(path)
     except duckdb.Error as refused:
         first = str(refused).splitlines()[0]
         raise CatalogTrouble(
@@ -121,8 +121,8 @@ def _write(source: Source, version: str, path: Path) -> None:
             "The catalog in use has not changed.",
         ) from None
     finally:
-        draft.unlink(missing_ok=True)
-        draft.with_name(f"{draft.name}.wal").unlink(missing_ok=True)
+        beside.unlink(missing_ok=True)
+        beside.with_name(f"{beside.name}.wal").unlink(missing_ok=True)
 
 
 def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -> None:
@@ -142,7 +142,7 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
     derive_numbers(connection)
     seal(connection, version, source.rules_text)
     connection.commit()
-    connection.execute("CHECKPOINT")
+    connection.execute("CHECKPOINT snapshot")
 
 
 def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
 from catalog.numbers import SHORTEST_FOR_SLIPS, Slip, read_number, slip_between, slip_hashes
-from catalog.parts import Part, alike, chain, parts_by_number
+from catalog.parts import Part, alike_numbers, parts_by_number, steps_of_chain
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -58,6 +58,7 @@ class NumberAnswer:
 
     `chain` follows the first candidate to the part sold today, `alike` lists what serves
     for that part and it for them; both only where the first candidate is exact or alone.
+    The parts come without their features: a list to choose from needs none.
     """
 
     typed: str
@@ -114,13 +115,21 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     rows = _beginning(catalog, read, most)
     if len(read) >= SHORTEST_FOR_SLIPS:
         rows += catalog.rows("numbers_near", {"letters": slip_hashes(read)})
-    found = _found(catalog, _ranked(read, rows)[:most])
-    sure = bool(found) and (found[0].exact or len(found) == 1)
-    if not sure:
-        return NumberAnswer(text, read, found)
-    first = found[0].part
-    steps = chain(catalog, first.number) if first.replaced_by else (first,)
-    return NumberAnswer(text, read, found, steps, alike(catalog, steps[-1].number))
+    ranked = _ranked(read, rows)[:most]
+    held = parts_by_number(catalog, [row["part"] for _, row in ranked], with_features=False)
+    sure = bool(ranked) and (ranked[0][0].cost == 0 or len(ranked) == 1)
+    first = held[ranked[0][1]["part"]] if sure else None
+    steps = steps_of_chain(catalog, first.number) if first and first.replaced_by else []
+    twins = alike_numbers(catalog, first.sold_as or first.number) if first else []
+    later = {part.sold_as for part in held.values() if part.sold_as} | {*steps, *twins}
+    held |= parts_by_number(catalog, sorted(later - set(held)), with_features=False)
+    return NumberAnswer(
+        typed=text,
+        read_as=read,
+        found=tuple(_found(held, slip, row) for slip, row in ranked),
+        chain=tuple(held[step] for step in steps) or ((first,) if first else ()),
+        alike=tuple(held[twin] for twin in twins),
+    )
 
 
 def _beginning(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
@@ -144,18 +153,13 @@ def _order(slip: Slip, row: Mapping[str, Any]) -> tuple[float, int, str]:
     return slip.cost, KIND_ORDER.index(row["kind"]), row["folded"]
 
 
-def _found(catalog: Catalog, ranked: list[tuple[Slip, dict[str, Any]]]) -> tuple[FoundNumber, ...]:
-    parts = parts_by_number(catalog, [row["part"] for _, row in ranked])
-    later = [held.sold_as for held in parts.values() if held.sold_as and held.sold_as not in parts]
-    every = {**parts, **parts_by_number(catalog, later)}
-    return tuple(
-        FoundNumber(
-            part=parts[row["part"]],
-            number=row["number"],
-            kind=row["kind"],
-            whose=row["whose"],
-            slip=slip,
-            today=every.get(parts[row["part"]].sold_as or ""),
-        )
-        for slip, row in ranked
+def _found(held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any]) -> FoundNumber:
+    part = held[row["part"]]
+    return FoundNumber(
+        part=part,
+        number=row["number"],
+        kind=row["kind"],
+        whose=row["whose"],
+        slip=slip,
+        today=held.get(part.sold_as or ""),
     )

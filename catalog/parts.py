@@ -26,6 +26,7 @@ __all__ = [
     "Offer",
     "Part",
     "alike",
+    "alike_numbers",
     "best_offer",
     "chain",
     "checked_van",
@@ -36,6 +37,7 @@ __all__ = [
     "part",
     "parts_by_number",
     "parts_of_family",
+    "steps_of_chain",
     "stock",
     "stocks",
     "vans",
@@ -88,7 +90,9 @@ class Offer(_Frozen):
     order_days: int
 
 
-def parts_by_number(catalog: Catalog, numbers: Iterable[str]) -> dict[str, Part]:
+def parts_by_number(
+    catalog: Catalog, numbers: Iterable[str], *, with_features: bool = True
+) -> dict[str, Part]:
     """Return several parts, by their exact numbers.
 
     Parameters
@@ -97,6 +101,8 @@ def parts_by_number(catalog: Catalog, numbers: Iterable[str]) -> dict[str, Part]
         The open catalog.
     numbers
         Numbers as the catalog writes them; those it does not hold are left out.
+    with_features
+        Whether the features are wanted; a list to choose from needs none.
 
     Returns
     -------
@@ -106,6 +112,8 @@ def parts_by_number(catalog: Catalog, numbers: Iterable[str]) -> dict[str, Part]
     if not asked:
         return {}
     rows = catalog.rows("parts_by_number", {"numbers": asked})
+    if not with_features:
+        return {row["number"]: Part(**row, features={}) for row in rows}
     return {part.number: part for part in _with_features(catalog, rows)}
 
 
@@ -166,9 +174,33 @@ def chain(catalog: Catalog, number: str) -> tuple[Part, ...]:
     first = part(catalog, number)
     if first.replaced_by is None:
         return (first,)
-    order = [row["number"] for row in catalog.rows("chain", {"number": first.number})]
+    order = steps_of_chain(catalog, first.number)
     found = parts_by_number(catalog, order)
     return tuple(found[step] for step in order)
+
+
+def steps_of_chain(catalog: Catalog, number: str) -> list[str]:
+    """Return the numbers from a part to the one sold today.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The exact number.
+
+    Returns
+    -------
+    The number, then each that replaces the one before.
+    """
+    # One look-up a step: a recursive query would read the whole table at each.
+    order, after = [number], number
+    while rows := catalog.rows("next_in_chain", {"number": after}):
+        if not rows[0]["discontinued"] or rows[0]["replaced_by"] is None:
+            break
+        after = rows[0]["replaced_by"]
+        order.append(after)
+    return order
 
 
 def alike(catalog: Catalog, number: str) -> tuple[Part, ...]:
@@ -191,8 +223,25 @@ def alike(catalog: Catalog, number: str) -> tuple[Part, ...]:
         If the catalog does not hold the number.
     """
     held = part(catalog, number)
-    numbers = [row["alike"] for row in catalog.rows("alike", {"number": held.number})]
-    return tuple(sorted(parts_by_number(catalog, numbers).values(), key=lambda p: p.number))
+    found = parts_by_number(catalog, alike_numbers(catalog, held.number))
+    return tuple(sorted(found.values(), key=lambda p: p.number))
+
+
+def alike_numbers(catalog: Catalog, number: str) -> list[str]:
+    """Return the numbers of the parts alike to a part.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    number
+        The exact number.
+
+    Returns
+    -------
+    Numbers, in order.
+    """
+    return [row["alike"] for row in catalog.rows("alike", {"number": number})]
 
 
 def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:

@@ -35,6 +35,7 @@ _SETTINGS: Final = {
     "autoload_known_extensions": "false",
     "enable_external_access": "false",
     "lock_configuration": "true",
+    "memory_limit": "256MB",
     "threads": "1",
 }
 
@@ -360,5 +361,9 @@ def _damaged(path: Path, refused: duckdb.Error | None) -> CatalogTrouble:
     if "permission denied" in said:
         return CatalogTrouble(
             "The catalog may not be read", str(path), "Give yourself the right to read it."
+        )
+    if isinstance(refused, duckdb.OutOfMemoryException):
+        return CatalogTrouble(
+            "The catalog needs more memory than it may take", str(path), "Ask for less at once."
         )
     return CatalogTrouble("The catalog is damaged or half written", str(path), BUILD_AGAIN)

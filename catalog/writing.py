@@ -2,23 +2,53 @@
 
 from __future__ import annotations
 
+from contextlib import contextmanager
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
+
+import duckdb
 
 from catalog.snapshots import LAYOUT, query
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    import duckdb
+    from collections.abc import Iterator, Mapping, Sequence
+    from pathlib import Path
 
 CHUNK = 20_000
 DRAFT_SETTINGS: dict[str, str] = {
     "autoinstall_known_extensions": "false",
     "autoload_known_extensions": "false",
-    # Many small tables: at the usual block size most of the file would be empty.
-    "default_block_size": "16384",
 }
+
+# Many small tables: at the usual block size most of the file would be empty. Small row
+# groups: a look-up in a sorted column then reads little, and needs no index in memory.
+ATTACH = "ATTACH '{path}' AS snapshot (BLOCK_SIZE 16384, ROW_GROUP_SIZE 16384)"
+
+
+@contextmanager
+def draft(
+    path: Path, settings: Mapping[str, str] | None = None
+) -> Iterator[duckdb.DuckDBPyConnection]:
+    """Open a snapshot in the making, for writing.
+
+    Parameters
+    ----------
+    path
+        Its file; made where it is not there.
+    settings
+        Settings of DuckDB besides the usual ones.
+
+    Yields
+    ------
+    A connection whose tables are those of the snapshot.
+    """
+    with duckdb.connect(config={**DRAFT_SETTINGS, **(settings or {})}) as connection:
+        quoted = str(path).replace("'", "''")
+        connection.execute(ATTACH.format(path=quoted))
+        connection.execute("USE snapshot")
+        yield connection
+        connection.execute("USE memory")
+        connection.execute("DETACH snapshot")
 
 
 def schema_texts() -> list[str]:

@@ -1,4 +1,4 @@
 SELECT DISTINCT part, alike
 FROM alike
-WHERE part IN (SELECT unnest($numbers))
+WHERE part IN $numbers::VARCHAR[]
 ORDER BY part, alike;

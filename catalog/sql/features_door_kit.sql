@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM door_kit WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM door_kit WHERE number IN $numbers::VARCHAR[];

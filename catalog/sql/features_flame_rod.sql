@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM flame_rod WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM flame_rod WHERE number IN $numbers::VARCHAR[];

@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM gas_control WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM gas_control WHERE number IN $numbers::VARCHAR[];

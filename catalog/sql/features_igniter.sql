@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM igniter WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM igniter WHERE number IN $numbers::VARCHAR[];

@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM orifice WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM orifice WHERE number IN $numbers::VARCHAR[];

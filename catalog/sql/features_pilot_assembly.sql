@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM pilot_assembly WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM pilot_assembly WHERE number IN $numbers::VARCHAR[];

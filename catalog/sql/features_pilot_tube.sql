@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM pilot_tube WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM pilot_tube WHERE number IN $numbers::VARCHAR[];

@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM sensing_element WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM sensing_element WHERE number IN $numbers::VARCHAR[];

@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM sundry WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM sundry WHERE number IN $numbers::VARCHAR[];

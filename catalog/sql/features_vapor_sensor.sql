@@ -1,1 +1,1 @@
-SELECT * EXCLUDE (sold) FROM vapor_sensor WHERE number IN (SELECT unnest($numbers));
+SELECT * EXCLUDE (sold) FROM vapor_sensor WHERE number IN $numbers::VARCHAR[];

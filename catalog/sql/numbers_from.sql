@@ -1,5 +1,5 @@
 SELECT folded, number, part, kind, whose
 FROM known_number
 WHERE folded >= $first AND folded < $beyond
-ORDER BY folded, kind, number, part, whose
+ORDER BY place
 LIMIT $most;

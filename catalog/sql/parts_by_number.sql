@@ -1,3 +1,3 @@
 SELECT number, family, description, maker, universal, discontinued, replaced_by, sold_as
 FROM part
-WHERE number IN (SELECT unnest($numbers));
+WHERE number IN $numbers::VARCHAR[];

@@ -1,1 +1,0 @@
-CREATE INDEX known_number_folded ON known_number (folded);

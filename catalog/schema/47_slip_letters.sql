@@ -1,1 +1,0 @@
-CREATE INDEX slip_letters ON slip (letters);
