@@ -8,7 +8,16 @@ from typing import TYPE_CHECKING
 from catalog.companions import Companions, companions_of_part, supplied_companions
 from catalog.judging import Adapter, FeatureReason, Judgement, judge, listed_only
 from catalog.needs import Known, Need, gather
-from catalog.parts import Offer, Part, checked_van, families_like, offers, parts_by_number, stocks
+from catalog.parts import (
+    Offer,
+    Part,
+    checked_van,
+    families_like,
+    offers,
+    parts_by_number,
+    parts_of_features,
+    stocks,
+)
 from catalog.rows import FEATURES
 from estimator.errors import CatalogTrouble
 from estimator.heater import Chamber, Ignition
@@ -208,7 +217,7 @@ def _candidates(catalog: Catalog, known: Known) -> list[_Candidate]:
         f"candidates_{known.need.family.value}",
         {**_asked(known.need.family, limits), "most": MOST_CANDIDATES},
     )
-    nearby = parts_by_number(catalog, [r["number"] for r in rows if r["number"] not in made])
+    nearby = parts_of_features(catalog, [row for row in rows if row["number"] not in made])
     for number, part in nearby.items():
         if part.universal:
             standing = FeatureReason("listing", "matched", "Sold as universal.")
@@ -328,7 +337,9 @@ def _rank(fit: Fit, candidate: _Candidate, judgement: Judgement) -> SortKey:
     )
 
 
-def _no_such_part(family: PartFamily, plate: RatingPlate) -> str | None:
+def _no_such_part(family: PartFamily, plate: RatingPlate | None) -> str | None:
+    if plate is None:
+        return None
     lit = plate.ignition
     by_rod = lit in (Ignition.INTERMITTENT_PILOT, Ignition.HOT_SURFACE)
     if family is PartFamily.SENSING_ELEMENT and by_rod:
@@ -352,7 +363,7 @@ def _nothing_known(catalog: Catalog, known: Known) -> str:
             f"The maker's list of heater family {need.heater_family} names no {name}: give the "
             "number on the old part, or its measures."
         )
-    like = families_like(catalog, need.plate)[:3]
+    like = families_like(catalog, need.plate)[:3] if need.plate is not None else ()
     name = catalog.rules.families[need.family].name
     hint = (
         f" By its plate the heater may be of {', '.join(family.slug for family in like)}."

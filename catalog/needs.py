@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -48,6 +48,12 @@ OUTPUT_CLASS_MV: dict[Ignition, float] = {
 }
 
 
+LOOK_AT_THE_CHAMBER = (
+    "Look whether the chamber is sealed: then only a part that the maker lists may go in, and "
+    "the door seal is renewed."
+)
+
+
 @dataclass(frozen=True)
 class Need:
     """What a part is looked for, and what is known.
@@ -57,7 +63,8 @@ class Need:
     family
         Family of the part.
     plate
-        The heater's rating plate.
+        The heater's rating plate; ``None`` where nobody stands at the heater: the heater
+        family then speaks for it, and without that its facts are not known.
     heater_family
         Slug of the heater family, where it is known.
     old_part_number
@@ -70,7 +77,7 @@ class Need:
     """
 
     family: PartFamily
-    plate: RatingPlate
+    plate: RatingPlate | None = None
     heater_family: str | None = None
     old_part_number: str | None = None
     features: Mapping[str, Feature] = field(default_factory=dict)
@@ -141,8 +148,14 @@ class Known:
     @property
     def sealed(self) -> bool:
         """Whether the chamber is sealed, by the plate or by the heater family."""
-        by_family = self.heater is not None and self.heater.chamber is Chamber.SEALED
-        return by_family or self.need.plate.chamber is Chamber.SEALED
+        return any(
+            said.chamber is Chamber.SEALED for said in (self.heater, self.need.plate) if said
+        )
+
+    @property
+    def chamber_known(self) -> bool:
+        """Whether plate or heater family says what the chamber is."""
+        return self.heater is not None or self.need.plate is not None
 
     @property
     def ambiguous(self) -> bool:
@@ -201,7 +214,10 @@ def gather(catalog: Catalog, need: Need) -> Known:
         wanted[rule.feature], conflict = _settled(catalog.rules, rule, sources)
         if conflict:
             conflicts.append(conflict)
-    return Known(need, heater, old, listed, wanted, tuple(conflicts))
+    known = Known(need, heater, old, listed, wanted, tuple(conflicts))
+    if known.chamber_known or catalog.rules.families[need.family].listed_only != "sealed_chamber":
+        return known
+    return replace(known, conflicts=(*conflicts, LOOK_AT_THE_CHAMBER))
 
 
 def checked_features(
@@ -305,8 +321,8 @@ def _listed(catalog: Catalog, need: Need, known: Mapping[str, Feature]) -> tuple
     return of_kind or tuple(found.values())
 
 
-def _plate_against(heater: HeaterFamily | None, plate: RatingPlate) -> list[str]:
-    if heater is None:
+def _plate_against(heater: HeaterFamily | None, plate: RatingPlate | None) -> list[str]:
+    if heater is None or plate is None:
         return []
     pairs = (
         ("fuel", plate.fuel, heater.fuel),
@@ -336,9 +352,11 @@ def _sources(
     """Return what each source says of a feature, the one that is gone by first."""
     name = rule.feature
     found = []
-    on_plate = _on_plate(rule, need.plate)
-    if on_plate is not None:
-        found.append(Wanted(on_plate, "on the rating plate"))
+    if need.plate is not None:
+        found += _on_plate(rule, need.plate, "on the rating plate")
+    elif heater is not None:
+        plate = heater.plate(heater.made_from)
+        found += _on_plate(rule, plate, f"of heater family {heater.slug}")
     if name in implied:
         found.append(Wanted(implied[name], "the remedy asks for"))
     if old is not None:
@@ -362,9 +380,9 @@ def _of_part(rule: FeatureRule, held: Part, origin: str) -> Wanted:
     return Wanted(value, origin, absent=value is None)
 
 
-def _on_plate(rule: FeatureRule, plate: RatingPlate) -> Feature | None:
+def _on_plate(rule: FeatureRule, plate: RatingPlate, origin: str) -> list[Wanted]:
     if rule.plate is None:
-        return None
+        return []
     facts: dict[str, Feature | None] = {
         "fuel": str(plate.fuel),
         "input_btu_per_h": plate.input_btu_per_h,
@@ -372,7 +390,8 @@ def _on_plate(rule: FeatureRule, plate: RatingPlate) -> Feature | None:
         "sensing_kind": SENSING_KIND[plate.ignition],
         "chamber": str(plate.chamber),
     }
-    return facts[rule.plate]
+    value = facts[rule.plate]
+    return [] if value is None else [Wanted(value, origin)]
 
 
 def _settled(

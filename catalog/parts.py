@@ -37,6 +37,7 @@ __all__ = [
     "part",
     "parts_by_number",
     "parts_of_family",
+    "parts_of_features",
     "steps_of_chain",
     "stock",
     "stocks",
@@ -115,6 +116,37 @@ def parts_by_number(
     if not with_features:
         return {row["number"]: Part(**row, features={}) for row in rows}
     return {part.number: part for part in _with_features(catalog, rows)}
+
+
+def parts_of_features(catalog: Catalog, features: Sequence[Mapping[str, Any]]) -> dict[str, Part]:
+    """Return the parts whose features were read already.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    features
+        Rows of a family's table: the number and the features.
+
+    Returns
+    -------
+    Number to part, in the order of `features`.
+    """
+    if not features:
+        return {}
+    asked = [row["number"] for row in features]
+    rows = {row["number"]: row for row in catalog.rows("parts_by_number", {"numbers": asked})}
+    return {
+        held["number"]: Part(
+            **rows[held["number"]],
+            features={
+                name: value
+                for name, value in held.items()
+                if name != "number" and value is not None
+            },
+        )
+        for held in features
+    }
 
 
 def part(catalog: Catalog, number: str) -> Part:
@@ -266,12 +298,13 @@ def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:
     family = heater_family(catalog, slug)
     rows = catalog.rows("listed_parts", {"heater_family": family.slug})
     listed = parts_by_number(catalog, [row["part"] for row in rows])
-    today = parts_by_number(catalog, [p.sold_as for p in listed.values() if p.sold_as])
+    later = [p.sold_as for p in listed.values() if p.sold_as and p.sold_as not in listed]
+    every = listed | parts_by_number(catalog, later)
     return tuple(
         ListedPart(
             position=row["position"],
             listed=listed[row["part"]],
-            today=today.get(listed[row["part"]].sold_as or ""),
+            today=every.get(listed[row["part"]].sold_as or ""),
         )
         for row in rows
     )

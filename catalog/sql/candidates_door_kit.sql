@@ -1,8 +1,8 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($chamber IS NOT NULL AND has.chamber IS DISTINCT FROM $chamber)::INTEGER
            + ($door_width_in IS NOT NULL AND has.door_width_in IS DISTINCT FROM $door_width_in)::INTEGER AS differing
     FROM door_kit AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, number LIMIT $most;
+SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;

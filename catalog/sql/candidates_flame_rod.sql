@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER
            + ($terminal IS NOT NULL AND has.terminal IS DISTINCT FROM $terminal)::INTEGER
            + ($rod_length_in IS NOT NULL AND has.rod_length_in IS DISTINCT FROM $rod_length_in)::INTEGER
@@ -8,4 +8,4 @@ WITH counted AS (
     FROM flame_rod AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;

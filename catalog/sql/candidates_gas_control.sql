@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($fuel IS NOT NULL AND has.fuel IS DISTINCT FROM $fuel)::INTEGER
            + ($sensing_kind IS NOT NULL AND has.sensing_kind IS DISTINCT FROM $sensing_kind)::INTEGER
            + ($connection IS NOT NULL AND has.connection IS DISTINCT FROM $connection)::INTEGER
@@ -13,4 +13,4 @@ WITH counted AS (
     FROM gas_control AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($igniter_kind IS NOT NULL AND has.igniter_kind IS DISTINCT FROM $igniter_kind)::INTEGER
            + ($voltage_v IS NOT NULL AND has.voltage_v IS DISTINCT FROM $voltage_v)::INTEGER
            + ($terminal IS NOT NULL AND has.terminal IS DISTINCT FROM $terminal)::INTEGER
@@ -9,4 +9,4 @@ WITH counted AS (
     FROM igniter AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;

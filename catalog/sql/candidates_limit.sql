@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($opens_at_f IS NOT NULL AND has.opens_at_f IS DISTINCT FROM $opens_at_f)::INTEGER
            + ($reset_kind IS NOT NULL AND has.reset_kind IS DISTINCT FROM $reset_kind)::INTEGER
            + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER
@@ -9,4 +9,4 @@ WITH counted AS (
     FROM "limit" AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($fuel IS NOT NULL AND has.fuel IS DISTINCT FROM $fuel)::INTEGER
            + ($orifice_kind IS NOT NULL AND has.orifice_kind IS DISTINCT FROM $orifice_kind)::INTEGER
            + ($bore_in IS NOT NULL AND has.bore_in IS DISTINCT FROM $bore_in)::INTEGER
@@ -7,4 +7,4 @@ WITH counted AS (
     FROM orifice AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, number LIMIT $most;
+SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;

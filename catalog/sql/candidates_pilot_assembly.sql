@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($fuel IS NOT NULL AND has.fuel IS DISTINCT FROM $fuel)::INTEGER
            + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER
            + ($hood_direction IS NOT NULL AND has.hood_direction IS DISTINCT FROM $hood_direction)::INTEGER
@@ -9,4 +9,4 @@ WITH counted AS (
     FROM pilot_assembly AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, number LIMIT $most;
+SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;

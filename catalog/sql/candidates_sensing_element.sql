@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($output_class_mv IS NOT NULL AND has.output_class_mv IS DISTINCT FROM $output_class_mv)::INTEGER
            + ($cut_off_built_in IS NOT NULL AND has.cut_off_built_in IS DISTINCT FROM $cut_off_built_in)::INTEGER
            + ($connection IS NOT NULL AND has.connection IS DISTINCT FROM $connection)::INTEGER
@@ -9,4 +9,4 @@ WITH counted AS (
     FROM sensing_element AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;

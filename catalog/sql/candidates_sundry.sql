@@ -1,5 +1,5 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($sundry_kind IS NOT NULL AND has.sundry_kind IS DISTINCT FROM $sundry_kind)::INTEGER
            + ($tip_style IS NOT NULL AND has.tip_style IS DISTINCT FROM $tip_style)::INTEGER
            + ($adapts_feature IS NOT NULL AND has.adapts_feature IS DISTINCT FROM $adapts_feature)::INTEGER
@@ -8,4 +8,4 @@ WITH counted AS (
     FROM sundry AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, number LIMIT $most;
+SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;

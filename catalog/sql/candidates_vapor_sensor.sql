@@ -1,9 +1,9 @@
 WITH counted AS (
-    SELECT has.number,
+    SELECT has.* EXCLUDE (sold),
            ($sensor_kind IS NOT NULL AND has.sensor_kind IS DISTINCT FROM $sensor_kind)::INTEGER
            + ($terminal IS NOT NULL AND has.terminal IS DISTINCT FROM $terminal)::INTEGER
            + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER AS differing
     FROM vapor_sensor AS has
     WHERE has.sold
 )
-SELECT number FROM counted ORDER BY differing, number LIMIT $most;
+SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;
