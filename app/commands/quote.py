@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import UTC, datetime
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -11,11 +13,42 @@ import typer
 from app.commands.output import JsonFlag, print_json
 
 if TYPE_CHECKING:
+    from app.actions import PricedVisit, Shop
+    from app.documents.ubl import QuotationMark
+    from app.ledger.records import IssuedQuote
     from app.views.customer import CustomerView
 
 ShopOption = Annotated[
     Path | None, typer.Option("--shop", help="The shop's folder.", envvar="HEATER_SHOP")
 ]
+
+
+class Language(StrEnum):
+    """Language of what the customer reads."""
+
+    EN = "en"
+    ES = "es"
+
+
+class Units(StrEnum):
+    """Units of what the customer reads."""
+
+    US = "us"
+    SI = "si"
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """What is to be written besides the terminal, and how the customer reads it."""
+
+    language: str
+    units: str
+    pdf: Path | None
+    ubl: Path | None
+    path: str | None
+    ics: Path | None
+    start: datetime | None
+    minutes: int
 
 
 def quote(
@@ -24,45 +57,141 @@ def quote(
     pdf: Annotated[Path | None, typer.Option(help="Write the quote as a PDF file.")] = None,
     issue: Annotated[bool, typer.Option("--issue", help="Issue it into the ledger.")] = False,
     person: Annotated[str, typer.Option("--by", help="Who issues it.")] = "",
+    language: Annotated[Language, typer.Option("--lang", help="English or Spanish.")] = Language.EN,
+    units: Annotated[Units, typer.Option(help="US or SI units.")] = Units.US,
+    ubl: Annotated[Path | None, typer.Option(help="Write it as a UBL 2.1 Quotation.")] = None,
+    path: Annotated[
+        str | None, typer.Option(help="What --ubl offers: repair, or a replacement's slug.")
+    ] = None,
+    ics: Annotated[Path | None, typer.Option(help="Write the work as a calendar file.")] = None,
+    start: Annotated[
+        str, typer.Option("--start", help="When the work begins, with its zone.")
+    ] = "",
+    minutes: Annotated[int, typer.Option(help="How long the work takes [min].")] = 120,
     as_json: JsonFlag = False,
 ) -> None:
     """Quote a visit: part, price, repair against replacement."""
-    from app.actions import issue_quote, price_visit, view_of_issued, view_of_priced, visit_from
+    from app.actions import issue_quote, price_visit, visit_from
+    from app.documents.ubl import QuotationMark
     from app.files import read_toml
     from app.quote_json import quote_json
     from app.wiring import default_shop_folder, open_shop
 
+    begins = _moment(start) if ics is not None else None
+    _refuse_a_draft(ubl, ics, issue=issue)
+    wanted = Wanted(language.value, units.value, pdf, ubl, path, ics, begins, minutes)
     visit = visit_from(read_toml(visit_file), str(visit_file))
     shop = open_shop(shop_folder or default_shop_folder())
     try:
         priced = price_visit(shop, visit)
         made = None
+        if ubl is not None:  # a path that is closed is refused before anything is issued
+            _ubl(priced, QuotationMark("", 0, visit.visit.date, visit.visit.date), wanted)
         if issue:
             by = person or visit.visit.technician or "command line"
             made = issue_quote(shop, priced, by, datetime.now(UTC))
-        if pdf is not None or not as_json:
-            view = view_of_issued(shop, made) if made else view_of_priced(priced)
-            _hand_over(view, pdf, quiet=as_json)
+        _hand_over(shop, priced, made, wanted, quiet=as_json)
         if as_json:
             print_json(quote_json(visit, priced.estimate, made))
     finally:
         shop.close()
 
 
-def _hand_over(view: CustomerView, pdf: Path | None, *, quiet: bool) -> None:
-    if pdf is not None:
+def _moment(text: str) -> datetime:
+    from estimator.errors import InputTrouble
+
+    try:
+        begins = datetime.fromisoformat(text)
+    except ValueError:
+        begins = None
+    if begins is None or begins.tzinfo is None:
+        raise InputTrouble(
+            f'"{text}" is not a time with its zone',
+            "--start",
+            "Write it as 2026-12-01T09:00-06:00.",
+        )
+    return begins
+
+
+def _refuse_a_draft(ubl: Path | None, ics: Path | None, *, issue: bool) -> None:
+    from estimator.errors import InputTrouble
+
+    option = "--ubl" if ubl is not None else "--ics"
+    if (ubl is not None or ics is not None) and not issue:
+        raise InputTrouble("A draft has no number yet", option, "Add --issue.")
+
+
+def _hand_over(
+    shop: Shop, priced: PricedVisit, made: IssuedQuote | None, wanted: Wanted, *, quiet: bool
+) -> None:
+    from app.files import write_whole
+
+    files: list[Path] = []
+
+    def write(path: Path, content: bytes) -> None:
+        write_whole(path, content)
+        files.append(path)
+
+    if wanted.pdf is None and wanted.ics is None and wanted.ubl is None and quiet:
+        return
+    view = _view(priced, made, wanted)
+    if wanted.pdf is not None:
+        from app.documents.logo import read_logo
         from app.documents.pdf import quote_pdf
-        from app.files import write_whole
 
-        write_whole(pdf, quote_pdf(view))
+        write(wanted.pdf, quote_pdf(view, read_logo(shop.folder)))
+    if wanted.ics is not None and wanted.start is not None:
+        from app.documents.calendar import work_event_ics
+
+        now = datetime.now(UTC)
+        write(wanted.ics, work_event_ics(view, wanted.start, wanted.minutes, now))
+    if wanted.ubl is not None and made is not None:
+        write(wanted.ubl, _ubl(priced, _mark(made), wanted))
     if not quiet:
-        from rich.console import Console
+        _print(view, files)
 
-        from app.documents.terminal import render_side_by_side
 
-        Console().print(render_side_by_side(view))
-        if pdf is not None:
-            typer.echo(f"Written: {pdf}")
+def _print(view: CustomerView, files: list[Path]) -> None:
+    from rich.console import Console
+
+    from app.documents.terminal import render_side_by_side
+
+    Console().print(render_side_by_side(view))
+    for path in files:
+        typer.echo(f"Written: {path}")
+
+
+def _view(priced: PricedVisit, made: IssuedQuote | None, wanted: Wanted) -> CustomerView:
+    from app.views.customer import Issued, build_customer_view
+
+    sheet = priced.rate_sheet.sheet
+    mark = None
+    if made is not None:
+        mark = Issued(made.number, made.revision, made.issued_at.date(), made.valid_until)
+    return build_customer_view(
+        priced.visit,
+        priced.estimate,
+        sheet.shop,
+        sheet.quote,
+        mark,
+        language=wanted.language,
+        units=wanted.units,
+    )
+
+
+def _ubl(priced: PricedVisit, mark: QuotationMark, wanted: Wanted) -> bytes:
+    from app.documents.ubl import quotation_ubl
+
+    estimate = priced.estimate
+    open_ones = [path.slug for path in estimate.replacements if path.closed_reason is None]
+    path = wanted.path or ("repair" if estimate.repair.open else next(iter(open_ones), "repair"))
+    return quotation_ubl(priced.visit, estimate, priced.rate_sheet.sheet, mark, path=path)
+
+
+def _mark(made: IssuedQuote) -> QuotationMark:
+    from app.documents.ubl import QuotationMark
+
+    return QuotationMark(made.number, made.revision, made.issued_at.date(), made.valid_until)
 
 
 def visit_schema() -> None:

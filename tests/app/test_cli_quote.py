@@ -268,3 +268,62 @@ def test_a_job_under_the_margin_floor_is_not_issued(
     assert "ask the owner" in done.stderr
     assert "0.95" not in done.stderr
     assert run("ledger", "verify", "--shop", shop_folder).stdout.startswith("0 quotes")
+
+
+def test_a_quote_is_said_in_spanish_and_si_units(visits: Path, demo_shop_folder: Path) -> None:
+    file = visits / "worn_element.toml"
+    done = run("quote", file, "--shop", demo_shop_folder, "--lang", "es", "--units", "si")
+    assert done.status == 0, done.stderr
+    assert "Es probable que reparar le cueste menos." in done.stdout
+    assert "151 litros" in done.stdout
+    assert "Repairing" not in done.stdout
+
+
+def test_an_issued_quote_is_written_as_quotation_and_calendar_file(
+    visits: Path, demo_shop_folder: Path, tmp_path: Path
+) -> None:
+    ubl, ics = tmp_path / "quote.xml", tmp_path / "work.ics"
+    options = ("--ubl", ubl, "--ics", ics, "--start", "2026-12-01T09:00-06:00", "--issue")
+    file = visits / "worn_element.toml"
+    done = run("quote", file, "--shop", demo_shop_folder, "--json", *options)
+    assert done.status == 0, done.stderr
+    number = json.loads(done.stdout)["number"]
+    assert f"<cbc:ID>{number}</cbc:ID>" in ubl.read_text(encoding="utf-8")
+    assert b"DTSTART:20261201T150000Z" in ics.read_bytes()
+
+
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [
+        (("--ubl", "x.xml"), "A draft has no number yet in --ubl. Add --issue."),
+        (
+            ("--ics", "x.ics", "--start", "2026-12-01T09:00", "--issue"),
+            '"2026-12-01T09:00" is not a time with its zone in --start. Write it as '
+            "2026-12-01T09:00-06:00.",
+        ),
+        (("--ubl", "x.xml", "--path", "moon", "--issue"), 'Replacement "moon" is not open'),
+    ],
+)
+def test_what_cannot_be_written_is_refused_before_anything_is_issued(
+    visits: Path,
+    shop_folder: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    options: tuple[str, ...],
+    says: str,
+) -> None:
+    def issued() -> int:
+        shop = open_shop(shop_folder)
+        try:
+            return len(shop.ledger.quotes(1_000))
+        finally:
+            shop.close()
+
+    before, here = issued(), tmp_path / "here"
+    here.mkdir()
+    monkeypatch.chdir(here)
+    done = run("quote", visits / "worn_element.toml", "--shop", shop_folder, *options)
+    assert done.status == 2
+    assert says in done.stderr
+    assert issued() == before
+    assert list(here.iterdir()) == []

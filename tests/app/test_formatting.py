@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 
 import pytest
+from babel.dates import format_date
+from babel.numbers import format_currency, format_decimal
 
 from app import formatting
+from app.formatting import LOCALES, Formats
 
 
 @pytest.mark.parametrize(
@@ -97,3 +100,73 @@ def test_formatting_is_light_to_import() -> None:
         [sys.executable, "-c", script], capture_output=True, text=True, check=True
     ).stdout.split()
     assert heavy.isdisjoint(loaded)
+
+
+@pytest.mark.parametrize("language", sorted(LOCALES))
+@pytest.mark.parametrize(
+    "amount", ["0", "0.005", "1.5", "999.995", "1234.5", "1234567.891", "-12.5", "-1234567"]
+)
+def test_numbers_and_money_against_the_cldr(language: str, amount: str) -> None:
+    """As Babel writes them from the CLDR, but for a proper minus and half rounded up."""
+    formats, value = Formats(language), Decimal(amount)
+    cents = value.quantize(Decimal("0.01"), rounding="ROUND_HALF_UP")
+    locale = LOCALES[language]
+    money = format_currency(cents, "USD", locale=locale).replace("-", "\u2212")
+    assert formats.money(value) == money
+    number = format_decimal(cents, "#,##0.00", locale=locale).replace("-", "\u2212")
+    assert formats.number(value, 2) == number
+
+
+@pytest.mark.parametrize("language", sorted(LOCALES))
+def test_dates_against_the_cldr(language: str) -> None:
+    for month in range(1, 13):
+        day = date(2026, month, 7)
+        expected = format_date(day, "long", locale=LOCALES[language])
+        assert Formats(language).long_date(day) == expected
+
+
+def test_spanish_words_and_signs() -> None:
+    spanish = Formats("es")
+    assert spanish.long_date(date(2026, 3, 5)) == "5 de marzo de 2026"
+    assert spanish.month_and_year(date(2015, 9, 1)) == "septiembre de 2015"
+    assert spanish.years(1) == "1 año"
+    assert spanish.age(0.5) == "6 meses"
+    assert spanish.energy_price(1.55, "therm") == "$1.55 por termia"
+    assert spanish.listed(["a", "b", "c"]) == "a, b y c"
+    assert spanish.listed(["agua", "instalación"]) == "agua e instalación"
+    assert spanish.listed(["agua", "hierro"]) == "agua y hierro"
+
+
+@pytest.mark.parametrize(
+    ("written", "text"),
+    [
+        # 1 gal = 3.785411784 L, 1 in wc = 249.08891 Pa, 1 ft³ = 0.028316846592 m³
+        # (NIST SP 811, appendix B.8)
+        (Formats("en", "si").volume(40), "151 liters"),
+        (Formats("en", "si").measure(7.1, "in wc", 1), "1.77 kPa"),
+        (Formats("en", "si").measure(700, "ft³"), "19.8 m³"),
+        (Formats("en", "si").temperature(120), "49 °C"),
+        (Formats("en", "si").temperature(32), "0 °C"),
+        # 100,000 Btu a therm, 91,333 Btu a gallon of propane, 3,412 Btu a kilowatt-hour
+        # (16 CFR 305 appendix)
+        (Formats("en", "si").energy(100, "therm"), "2,931 kWh"),
+        (Formats("en", "si").energy_price(2.70, "gallon"), "$0.101 per kWh"),
+        (Formats("en", "si").measure(40_000, "Btu/h"), "11.7 kW"),
+        (Formats("en").volume(40), "40 gallons"),
+        (Formats("es", "si").volume(1), "4 litros"),
+    ],
+)
+def test_measures_in_si_units_against_nist_and_16_cfr_305(written: str, text: str) -> None:
+    assert written == text
+
+
+def test_a_moment_needs_its_zone() -> None:
+    with pytest.raises(ValueError, match="needs its zone"):
+        Formats().moment(datetime(2026, 3, 5, 9, 30))  # noqa: DTZ001 - that is the fault
+
+
+def test_languages_and_units_that_are_not_there_are_refused() -> None:
+    with pytest.raises(ValueError, match="Language 'fr' is not one of en, es"):
+        Formats("fr")
+    with pytest.raises(ValueError, match="Units 'cgs' are not one of us, si"):
+        Formats("en", "cgs")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import tomllib
+from collections import Counter
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -43,10 +44,12 @@ def priced(shop: Shop, path: object) -> PricedVisit:
     return price_visit(shop, visit_from(tomllib.loads(text), str(path)))
 
 
-def view_of(found: PricedVisit) -> CustomerView:
+def view_of(found: PricedVisit, language: str = "en") -> CustomerView:
     sheet = found.rate_sheet.sheet
     issued = Issued("Q-0001", 1, date(2026, 3, 5), date(2026, 4, 4))
-    return build_customer_view(found.visit, found.estimate, sheet.shop, sheet.quote, issued)
+    return build_customer_view(
+        found.visit, found.estimate, sheet.shop, sheet.quote, issued, language=language
+    )
 
 
 @pytest.mark.parametrize("path", VISITS, ids=lambda path: path.stem)
@@ -77,6 +80,37 @@ def test_the_headline_of_a_demo_quote_goes_with_its_verdict(shop: Shop, path: ob
         word = "Repairing" if verdict.kind is VerdictKind.REPAIR else "Replacing"
         assert view.verdict.headline == f"{word} is likely to cost you less"
         assert verdict.reasons[0].startswith(f"{word} is expected to cost")
+
+
+@pytest.mark.parametrize("path", VISITS, ids=lambda path: path.stem)
+def test_a_demo_quote_is_set_in_nine_points_or_more(shop: Shop, path: object) -> None:
+    document = quote_pdf(view_of(priced(shop, path)))
+    assert size_of_its_text(document) >= 9.0
+
+
+@pytest.mark.parametrize("path", VISITS, ids=lambda path: path.stem)
+def test_a_demo_quote_in_spanish_takes_two_pages(shop: Shop, path: object) -> None:
+    view = view_of(priced(shop, path), language="es")
+    document = quote_pdf(view)
+    pages = pypdf.PdfReader(io.BytesIO(document)).pages
+    text = " ".join(" ".join(page.extract_text() for page in pages).split())
+    assert len(pages) <= 2
+    assert size_of_its_text(document) >= 8.0
+    assert pypdf.PdfReader(io.BytesIO(document)).trailer["/Root"]["/Lang"].startswith("es")
+    assert "Cotización Q-0001" in text
+    for side in (view.repair, view.replace):
+        assert side.price_today is None or side.price_today in text
+
+
+def size_of_its_text(document: bytes) -> float:
+    """Return the size [pt] in which most letters of the first page are set."""
+    letters: Counter[float] = Counter()
+
+    def count(text: str, _cm: object, matrix: list[float], _font: object, size: float) -> None:
+        letters[round(abs(matrix[3]) * size, 2)] += len(text.strip())
+
+    pypdf.PdfReader(io.BytesIO(document)).pages[0].extract_text(visitor_text=count)
+    return letters.most_common(1)[0][0]
 
 
 def test_there_are_demo_visits_to_look_at() -> None:
