@@ -53,12 +53,12 @@ def spanish_syllables(word: str) -> int:
 def counted(texts: list[str], syllables: Any) -> tuple[int, int, int]:
     """Return sentences, words and syllables.
 
-    A colon or semicolon ends a sentence too, as in Flesch's own rules for counting ("How to
-    Test Readability", 1951; from memory). A number is a word of one syllable.
+    Only a full stop, question or exclamation mark ends a sentence, the strictest way of
+    counting. A number is a word of one syllable.
     """
     ends = words = sounds = 0
     for text in texts:
-        for sentence in re.split(r"(?<=[.!?:;])\s+", text):
+        for sentence in re.split(r"(?<=[.!?])\s+", text):
             found = re.findall(r"[^\W\d_]+(?:['\u2019-][^\W\d_]+)*|\$?\d[\d,.]*%?", sentence)
             if found:
                 ends += 1
