@@ -88,9 +88,10 @@ class CompanionRule(_Section):
 
 
 class FitRules(_Section):
-    """All of a rules file."""
+    """All of a rules file; `standards` names what a thread or joint is made to."""
 
     values: dict[str, dict[str, str]]
+    standards: dict[str, dict[str, str]] = {}
     families: dict[PartFamily, FamilyRules]
     companions: tuple[CompanionRule, ...] = ()
 

@@ -289,8 +289,12 @@ def _no_higher(_rule: FeatureRule, needed: Feature, has: Feature) -> str | None:
     return None if float(has) == float(needed) else ": it would open too soon"
 
 
+MEASURED_WITHIN_IN = 0.02
+"""A length measured in whole millimetres may be half of one off [in]."""
+
+
 def _at_least(rule: FeatureRule, needed: Feature, has: Feature) -> str | None:
-    if float(has) < float(needed) - 1e-9:
+    if float(has) < float(needed) - MEASURED_WITHIN_IN:
         return ": too short"
     if float(has) > float(needed) + rule.spare:
         return ": too long to coil"

@@ -78,7 +78,8 @@ def read_measure(text: str, unit: str, name: str) -> float:
     number, written = split_measure(text, name)
     if not written:
         return number
-    found = WRITTEN.get(" ".join(written.lower().split()).removesuffix("."))
+    plain = " ".join(written.lower().replace("° ", "°").split())
+    found = WRITTEN.get(plain) or WRITTEN.get(plain.removesuffix("."))
     kinds = ", ".join(_names_of(unit))
     if found is None:
         raise InputTrouble(

@@ -1,0 +1,228 @@
+"""One search box for parts: a number, words, or a measure; and the fit by measures."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Final, Literal
+
+from catalog.finding_numbers import NumberAnswer, find_number
+from catalog.fit import FitAnswer, fit_parts
+from catalog.measures import read_measure
+from catalog.needs import Need
+from catalog.part_rows import FEATURES
+from catalog.parts import offers, stocks
+from estimator.errors import InputTrouble
+from estimator.supply import PartFamily
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from datetime import date
+
+    from catalog.fit_rules import FeatureRule, FitRules
+    from catalog.parts import Feature, Offer, Part
+    from catalog.snapshots import Catalog
+    from estimator.heater import RatingPlate
+    from estimator.supply import Stock
+
+CALLED: Final[dict[str, tuple[PartFamily, dict[str, Feature]]]] = {
+    "thermocouple": (PartFamily.SENSING_ELEMENT, {"output_class_mv": 30.0}),
+    "thermopile": (PartFamily.SENSING_ELEMENT, {"output_class_mv": 750.0}),
+    "sensing element": (PartFamily.SENSING_ELEMENT, {}),
+    "pilot assembly": (PartFamily.PILOT_ASSEMBLY, {}),
+    "pilot tube": (PartFamily.PILOT_TUBE, {}),
+    "pilot orifice": (PartFamily.ORIFICE, {"orifice_kind": "pilot"}),
+    "burner orifice": (PartFamily.ORIFICE, {"orifice_kind": "burner"}),
+    "gas control": (PartFamily.GAS_CONTROL, {}),
+    "gas valve": (PartFamily.GAS_CONTROL, {}),
+    "hot surface igniter": (PartFamily.IGNITER, {"igniter_kind": "hot_surface"}),
+    "thermal fuse": (PartFamily.LIMIT, {"reset_kind": "one_shot"}),
+    "burner door": (PartFamily.DOOR_KIT, {}),
+    "door kit": (PartFamily.DOOR_KIT, {}),
+    "vapor sensor": (PartFamily.VAPOR_SENSOR, {}),
+    "flame rod": (PartFamily.FLAME_ROD, {}),
+    "igniter": (PartFamily.IGNITER, {}),
+    "limit": (PartFamily.LIMIT, {}),
+    "orifice": (PartFamily.ORIFICE, {}),
+    "gasket": (PartFamily.SUNDRY, {"sundry_kind": "gasket"}),
+    "clip": (PartFamily.SUNDRY, {"sundry_kind": "clip"}),
+    "leak solution": (PartFamily.SUNDRY, {"sundry_kind": "leak_solution"}),
+}
+"""What people call a part → its family, and what the word says of it."""
+
+_MEASURE = re.compile(
+    r"(?<![\w/-])(\d[\d,]*(?:\.\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)\s*"
+    r"(in wc|inches|inch|in\b|\"|mm|cm|°\s?[fc]|kpa|mbar|btu/h|kw\b|mv|v\b)",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True)
+class Query:
+    """What was typed into the search box, as it is understood.
+
+    `features` are in the units that the catalog keeps; `unread` are words that say
+    nothing to it.
+    """
+
+    typed: str
+    kind: Literal["nothing", "number", "words"]
+    family: PartFamily | None = None
+    features: Mapping[str, Feature] = field(default_factory=dict)
+    unread: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What a part costs the shop and where it is, today."""
+
+    offer: Offer | None
+    stock: Stock
+
+
+@dataclass(frozen=True)
+class PartsAnswer:
+    """What a search found: by number, or by words and measures; and where each part is."""
+
+    query: Query
+    numbers: NumberAnswer | None = None
+    fit: FitAnswer | None = None
+    standing: Mapping[str, Standing] = field(default_factory=dict)
+
+
+def search_parts(
+    catalog: Catalog, text: str, van: str, on: date, plate: RatingPlate | None = None,
+    heater_family: str | None = None,
+) -> PartsAnswer:  # fmt: skip
+    """Answer what was typed into the search box.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    text
+        A number, or words with measures such as ``thermocouple 24 in push-in``.
+    van
+        The van to look on first; empty for none.
+    on
+        The day: offers hold on it.
+    plate, heater_family
+        The heater in place, where it is known.
+
+    Returns
+    -------
+    The answer.
+
+    Raises
+    ------
+    Trouble
+        If a measure is not usable, or the van or heater family is not known.
+    """
+    query = read_query(text, catalog.rules)
+    if query.kind == "words" and query.family is not None:
+        need = Need(query.family, plate, heater_family, None, query.features)
+        return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
+    if query.kind == "nothing":
+        return PartsAnswer(query)
+    found = find_number(catalog, text)
+    shown = [held.part for held in found.found]
+    shown += [held.today for held in found.found if held.today is not None]
+    standing = standing_of(catalog, [*shown, *found.chain, *found.alike], van, on)
+    return PartsAnswer(query, numbers=found, standing=standing)
+
+
+def standing_of(catalog: Catalog, parts: Sequence[Part], van: str, on: date) -> dict[str, Standing]:
+    """Return what parts cost the shop and where they are.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    parts
+        The parts.
+    van
+        The van to look on first; empty for none.
+    on
+        The day.
+
+    Returns
+    -------
+    Number to standing.
+    """
+    numbers = list(dict.fromkeys(part.number for part in parts))
+    prices = offers(catalog, numbers, on)
+    held = stocks(catalog, numbers, van, prices)
+    return {
+        number: Standing(next(iter(prices.get(number, ())), None), held[number])
+        for number in numbers
+    }
+
+
+def read_query(text: str, rules: FitRules) -> Query:
+    """Understand what was typed into the search box.
+
+    Parameters
+    ----------
+    text
+        The text.
+    rules
+        The fit rules: their words are understood.
+
+    Returns
+    -------
+    The query. A text that names a kind of part is words; any other with a letter or a
+    digit is a number.
+    """
+    plain = " ".join(text.lower().replace("″", '"').split())
+    if not any(sign.isalnum() for sign in plain):
+        return Query(text, "nothing")
+    called = next((name for name in sorted(CALLED, key=len, reverse=True)
+                   if re.search(rf"\b{name}s?\b", plain)), None)  # fmt: skip
+    if called is None:
+        return Query(text, "number")
+    family, told = CALLED[called]
+    rest = re.sub(rf"\b{called}s?\b", " ", plain)
+    features: dict[str, Feature] = dict(told)
+    for rule in rules.families[family].features:
+        rest = _worded(rules, rule, rest, features)
+    for match in _MEASURE.finditer(rest):
+        feature = _measured(rules, family, match, features)
+        if feature is not None:
+            features |= feature
+    rest = _MEASURE.sub(" ", rest)
+    unread = tuple(word for word in re.findall(r"[\w/-]+", rest) if word not in _SMALL_WORDS)
+    return Query(text, "words", family, features, unread)
+
+
+_SMALL_WORDS = frozenset(
+    ("a", "an", "the", "for", "with", "of", "and", "in", "to", "new", "old", "part", "kit", "long")
+)
+
+
+def _measured(
+    rules: FitRules, family: PartFamily, match: re.Match[str], told: Mapping[str, Feature]
+) -> dict[str, Feature] | None:
+    for rule in rules.families[family].features:
+        if not rule.unit or rule.feature in told or rule.feature not in FEATURES[family]:
+            continue
+        try:
+            return {rule.feature: read_measure(match.group(0), rule.unit, rule.name)}
+        except InputTrouble:
+            continue
+    return None
+
+
+def _worded(rules: FitRules, rule: FeatureRule, rest: str, features: dict[str, Feature]) -> str:
+    """Take a rule's words out of the text where they stand there; return what is left."""
+    if rule.rule == "keeps" and re.search(r"\bcut-?\s?off\b", rest):
+        features[rule.feature] = True
+        return re.sub(r"\b(built-in )?(thermal |energy )?cut-?\s?off\b", " ", rest)
+    words = rules.values.get(rule.values or "", {})
+    for value, said in sorted(words.items(), key=lambda item: -len(item[1])):
+        for spelled in (said.lower(), said.lower().replace("-", " "), value.replace("_", " ")):
+            if rule.feature not in features and re.search(
+                rf"(?<!\w){re.escape(spelled)}(?!\w)", rest
+            ):
+                features[rule.feature] = value
+                return rest.replace(spelled, " ")
+    return rest
