@@ -8,7 +8,7 @@ import traceback
 
 import typer
 
-from app.commands import challengers, fleet, life, numbers, quote, shop
+from app.commands import challengers, fleet, keeping, life, numbers, people, quote, shop
 from estimator.errors import Trouble
 
 app = typer.Typer(
@@ -28,6 +28,11 @@ app.add_typer(life.life, name="life")
 app.add_typer(shop.catalog, name="catalog")
 app.add_typer(shop.rates, name="rates")
 app.add_typer(shop.ledger, name="ledger")
+app.add_typer(people.people, name="people")
+app.add_typer(people.customer, name="customer")
+app.command("backup")(keeping.backup)
+app.command("restore")(keeping.restore)
+app.command("check")(keeping.check)
 
 
 def main() -> None:

@@ -11,14 +11,14 @@ from platformdirs import user_data_path
 from app.actions import Shop, publish_rates, start_visit
 from app.files import read_toml
 from app.ledger.ledger import Ledger
+from app.people.accounts import DEMO_TECHNICIAN, create_demo_people
+from app.shop_settings import CATALOGS, LEDGER_FILE, ledger_url, shop_settings
 from estimator.errors import LedgerTrouble
 from estimator.rates import rate_sheet_from
 
 PROGRAM = "heater-door-quote"
-LEDGER_FILE = "ledger.sqlite"
-CATALOGS = "catalogs"
 DEMO_DATA = Path(__file__).resolve().parent.parent / "demo_data"
-DEMO_PERSON = "Demo technician (invented)"
+DEMO_PERSON = DEMO_TECHNICIAN
 DEMO_VISIT = "worn_element"
 DEMO_RATES_HOLD_FROM = date(2026, 1, 1)
 
@@ -45,14 +45,14 @@ def open_shop(folder: Path) -> Shop:
     LedgerTrouble
         If there is no shop in that folder, or its ledger cannot be opened.
     """
-    ledger_file = folder / LEDGER_FILE
-    if not ledger_file.exists():
+    settings = shop_settings(folder)
+    if settings.ledger_url is None and not (folder / LEDGER_FILE).exists():
         raise LedgerTrouble(
             "There is no shop",
             f"the folder {folder}",
             "Name the shop's folder with --shop, or set one up with `heater setup`.",
         )
-    ledger = Ledger.open(f"sqlite:///{ledger_file}", create=False)
+    ledger = Ledger.open(ledger_url(folder), create=False)
     return Shop(folder, folder / CATALOGS, ledger)
 
 
@@ -86,7 +86,7 @@ def set_up_shop(folder: Path, sources: Path, rates_file: Path, holds_from: date,
 
     sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
     build_catalog(sources, folder / CATALOGS)
-    ledger = Ledger.open(f"sqlite:///{folder / LEDGER_FILE}")
+    ledger = Ledger.open(ledger_url(folder))
     shop = Shop(folder, folder / CATALOGS, ledger)
     if not ledger.rate_sheets():
         publish_rates(shop, sheet, holds_from, by, datetime.now(UTC))
@@ -108,6 +108,7 @@ def build_demo_shop(folder: Path) -> Shop:
     shop = set_up_shop(
         folder, DEMO_DATA / "catalog", DEMO_DATA / "rates.toml", DEMO_RATES_HOLD_FROM, DEMO_PERSON
     )
+    create_demo_people(shop, datetime.now(UTC))
     if not shop.ledger.drafts():
         start_visit(shop, DEMO_PERSON, datetime.now(UTC), demo_visit(DEMO_VISIT))
     return shop

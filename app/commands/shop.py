@@ -47,7 +47,8 @@ def catalog_build(
     as_json: JsonFlag = False,
 ) -> None:
     """Build a catalog from CSV files and put it in force."""
-    from app.wiring import CATALOGS, default_shop_folder
+    from app.shop_settings import CATALOGS
+    from app.wiring import default_shop_folder
     from catalog.database import build_catalog
 
     report = build_catalog(sources, (shop_folder or default_shop_folder()) / CATALOGS)
@@ -123,19 +124,28 @@ def rates_publish(
 
 
 @ledger.command("verify")
-def ledger_verify(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> None:
-    """Check the ledger and work every quote again to the cent."""
+def ledger_verify(
+    shop_folder: ShopOption = None,
+    anchor: Annotated[
+        str | None, typer.Option(help="The journal's head as `ledger head` printed it some day.")
+    ] = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Check the ledger and its journal, and work every quote again to the cent."""
     from app.actions import verify_ledger
+    from app.keeping import head_from
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
-    report = verify_ledger(shop)
+    report = verify_ledger(shop, None if anchor is None else head_from(anchor))
     shop.close()
     if as_json:
         print_json(
             {
                 "quotes_checked": report.quotes_checked,
                 "rate_sheets_checked": report.rate_sheets_checked,
+                "journal_checked": report.journal_checked,
+                "other_versions": report.other_versions,
                 "problems": [str(problem) for problem in report.problems],
             }
         )
@@ -143,6 +153,9 @@ def ledger_verify(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> 
         typer.echo(
             f"{report.quotes_checked} quotes and {report.rate_sheets_checked} rate sheets checked."
         )
+        typer.echo(f"{report.journal_checked} lines of the journal checked.")
+        for made_by, count in sorted(report.other_versions.items()):
+            typer.echo(f"{count} quotes were made by {made_by or 'an older version'}.")
         for problem in report.problems:
             typer.echo(f"- {problem}")
     if not report.sound:

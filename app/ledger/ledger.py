@@ -10,7 +10,7 @@ from typing import Self
 from app.ledger import drafts, quotes, rate_sheets
 from app.ledger.allowances import Allowances
 from app.ledger.answers import Answers
-from app.ledger.copying import back_up
+from app.ledger.copying import back_up, copy_rows
 from app.ledger.customers import Customers
 from app.ledger.database import Database, open_database
 from app.ledger.facts import Facts
@@ -364,6 +364,21 @@ class Ledger:
             If the file is there, or cannot be written.
         """
         back_up(self._database, target)
+
+    def take_over(self, source: Self) -> None:
+        """Copy every row of another ledger into this one, which must hold nothing yet.
+
+        Parameters
+        ----------
+        source
+            The other ledger.
+
+        Raises
+        ------
+        LedgerTrouble
+            If anything is in this one.
+        """
+        copy_rows(source._database, self._database)
 
     def verify(
         self,

@@ -1,0 +1,195 @@
+"""The check of a shop: plain answers to whether everything that it rests on is sound."""
+
+from __future__ import annotations
+
+import platform
+import shutil
+import sqlite3
+import stat
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from app.links import KEY_FILE
+from app.people.guard import Actor, allowed, refusal
+from app.people.roles import Action, Role
+from app.shop_settings import SETTINGS_FILE, shop_settings
+from app.version import program_version
+from estimator.errors import Trouble
+
+if TYPE_CHECKING:
+    from app.actions import Shop
+
+LEAST_FREE_BYTES = 500_000_000
+OLDEST_SQLITE = (3, 35, 0)
+CLOCK_SLACK = timedelta(minutes=5)
+
+
+@dataclass(frozen=True)
+class Checked:
+    """One answer: the topic, whether it is sound, and what there is to say."""
+
+    topic: str
+    sound: bool
+    says: str
+
+
+def check_shop(
+    folder: Path,
+    actor: Actor,
+    at: datetime,
+    open_shop: Callable[[Path], Shop],
+    *,
+    replay: bool = False,
+) -> tuple[Checked, ...]:
+    """Check everything that a shop rests on.
+
+    Parameters
+    ----------
+    folder
+        The shop's folder.
+    actor
+        Who asks.
+    at
+        Now, with its zone, by this machine's clock.
+    open_shop
+        Opens the shop in a folder.
+    replay
+        Whether every quote is worked again too, which takes its time.
+
+    Returns
+    -------
+    The answers; nothing of a lower layer gets out, trouble is an answer.
+
+    Raises
+    ------
+    Trouble
+        If checking is not the actor's to do.
+    """
+    if not allowed(actor, Action.CHECK_SHOP):
+        raise refusal(Action.CHECK_SHOP)
+    found = [*_machine(), *_disk(folder), *_settings(folder)]
+    try:
+        shop = open_shop(folder)
+    except Trouble as trouble:
+        return (*found, Checked("ledger", sound=False, says=str(trouble)))
+    try:
+        topics: tuple[tuple[str, Callable[[], Iterator[Checked]]], ...] = (
+            ("ledger", lambda: _ledger(shop, replay=replay)),
+            ("rate sheets", lambda: _rate_sheets(shop, at)),
+            ("catalog", lambda: _catalog(shop)),
+            ("people", lambda: _people(shop)),
+            ("clock", lambda: _clock(shop, at)),
+        )
+        for topic, answers in topics:
+            try:
+                found += answers()
+            except Trouble as trouble:
+                found.append(Checked(topic, sound=False, says=str(trouble)))
+    finally:
+        shop.close()
+    return tuple(found)
+
+
+def _machine() -> Iterator[Checked]:
+    sqlite_known = sqlite3.sqlite_version_info >= OLDEST_SQLITE
+    yield Checked(
+        "versions",
+        sqlite_known,
+        f"program {program_version()}, Python {platform.python_version()},"
+        f" SQLite {sqlite3.sqlite_version}"
+        + ("" if sqlite_known else "; SQLite 3.35 or newer is needed"),
+    )
+
+
+def _disk(folder: Path) -> Iterator[Checked]:
+    place = next(each for each in (folder, *folder.absolute().parents) if each.exists())
+    free = shutil.disk_usage(place).free
+    wanted = LEAST_FREE_BYTES
+    says = f"{free / 1e9:,.1f} GB are free"
+    if free < wanted:
+        says += f"; at least {wanted / 1e9:.1f} GB are wanted. Make room on the disk."
+    yield Checked("disk", free >= wanted, says)
+
+
+def _settings(folder: Path) -> Iterator[Checked]:
+    try:
+        settings = shop_settings(folder)
+    except Trouble as trouble:
+        yield Checked("settings", sound=False, says=str(trouble))
+        return
+    where = "on a database server" if settings.on_server else "a file in the shop's folder"
+    there = SETTINGS_FILE if (folder / SETTINGS_FILE).exists() else "defaults"
+    yield Checked("settings", sound=True, says=f"{there}; the ledger is {where}")
+    key = folder / KEY_FILE
+    if key.exists():
+        open_to_others = bool(key.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO))
+        says = "others can read the key of the links; take their right away (chmod 600)"
+        yield Checked(
+            "links", not open_to_others, says if open_to_others else "only this user has the key"
+        )
+
+
+def _ledger(shop: Shop, *, replay: bool) -> Iterator[Checked]:
+    from app.actions import replay as work_again  # noqa: PLC0415 - slow, and not always wanted
+
+    report = shop.ledger.verify(work_again if replay else None, program_version=program_version())
+    says = (
+        f"{report.quotes_checked} quotes, {report.rate_sheets_checked} rate sheets and"
+        f" {report.journal_checked} lines of the journal are as they were written"
+    )
+    if replay:
+        says += "; every quote was worked again"
+    yield (
+        Checked("ledger", sound=True, says=says)
+        if report.sound
+        else Checked(
+            "ledger",
+            sound=False,
+            says=f"{len(report.problems)} problems; the first: {report.problems[0]}",
+        )
+    )
+    if report.other_versions:
+        made = ", ".join(
+            f"{count} by {version or 'an older version'}"
+            for version, count in sorted(report.other_versions.items())
+        )
+        yield Checked("versions", sound=True, says=f"quotes of other versions: {made}")
+
+
+def _rate_sheets(shop: Shop, at: datetime) -> Iterator[Checked]:
+    version = shop.ledger.rate_sheet_on(at.date())
+    yield Checked("rate sheets", sound=True, says=f"version {version.version} holds today")
+
+
+def _catalog(shop: Shop) -> Iterator[Checked]:
+    yield Checked("catalog", sound=True, says=f"{shop.catalog().version} opens")
+
+
+def _people(shop: Shop) -> Iterator[Checked]:
+    people = shop.ledger.people.every()
+    owners = [person for person in people if person.role == Role.OWNER]
+    demo = any(person.demo for person in people)
+    if not owners:
+        says = "nobody is the owner yet; make one with `heater people first-owner NAME`"
+        yield Checked("people", sound=not people, says=says)
+        return
+    says = f"{len(people)} may sign in, {len(owners)} of them as owner"
+    yield Checked("people", sound=True, says=says + ("; the demo password is public" * demo))
+
+
+def _clock(shop: Shop, at: datetime) -> Iterator[Checked]:
+    last = shop.ledger.journal.lines(1)
+    if last and last[0].done_at > at + CLOCK_SLACK:
+        yield Checked(
+            "clock",
+            sound=False,
+            says=f"the clock says {at.isoformat(timespec='seconds')}, and the last line of the"
+            f" journal is of {last[0].done_at.isoformat(timespec='seconds')}. Set the clock.",
+        )
+        return
+    zone = at.tzname() or "no zone"
+    says = f"{at.isoformat(timespec='seconds')} ({zone}), not before the last line of the journal"
+    yield Checked("clock", sound=True, says=says)
