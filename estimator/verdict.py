@@ -221,7 +221,8 @@ def _planned_reason(weighing: Weighing) -> str | None:
     year, saves = weighing.best_planned_year, weighing.best_planned_saves
     if year is None:
         return None
-    if saves is not None and saves <= 0:
+    # What rounds to no dollar is no reason to plan.
+    if saves is not None and saves < Decimal("0.50"):
         return "Once repaired, running the heater until it fails costs least."
     when = "in one year" if year == 1 else f"in {year} years"
     gain = "" if saves is None else f", {whole_dollars(saves)} less than waiting for it to fail"

@@ -55,7 +55,7 @@ class _Scale:
     """Maps years and dollars onto the drawing."""
 
     def __init__(self, chart: Chart) -> None:
-        values = [value for line in chart.lines for value in line.cumulative_usd]
+        values = [value for line in chart.lines for value in (*line.cumulative_usd, *line.high_usd)]
         self.years = max(len(line.cumulative_usd) for line in chart.lines) - 1
         top, low = max(*values, 1.0), min(*values, 0.0)
         self.step = tick_step(top - low, 5)
@@ -88,6 +88,7 @@ def chart_svg(chart: Chart, font: str = "sans-serif", formats: Formats = US_ENGL
     scale = _Scale(chart)
     body = [
         *_grid(chart, scale, formats),
+        *(_band(line, scale) for line in chart.lines if line.low_usd),
         *(_path(line, scale) for line in chart.lines),
         *(_cross(chart, scale, year) for year in chart.crosses_years),
         *_end_labels(chart, scale),
@@ -127,6 +128,18 @@ def _grid(chart: Chart, scale: _Scale, formats: Formats) -> list[str]:
     middle = (LEFT + WIDTH - RIGHT) / 2
     drawn.append(_text(middle, HEIGHT - 6, chart.years_label, "middle", QUIET))
     return drawn
+
+
+def _band(line: Line, scale: _Scale) -> str:
+    """Shade where 8 of 10 futures lie; the edges carry the path's own dash."""
+    there = list(enumerate(line.high_usd))
+    back = list(reversed(list(enumerate(line.low_usd))))
+    points = " ".join(f"{scale.x(year):.1f},{scale.y(usd):.1f}" for year, usd in there + back)
+    dash = ' stroke-dasharray="2 3"' if line.key == "replace" else ""
+    return (
+        f'<polygon points="{points}" fill="{FILLS[line.key]}" fill-opacity="0.08" '
+        f'stroke="{FILLS[line.key]}" stroke-opacity="0.45" stroke-width="0.7"{dash}/>'
+    )
 
 
 def _path(line: Line, scale: _Scale) -> str:

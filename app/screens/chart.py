@@ -11,8 +11,20 @@ if TYPE_CHECKING:
 
 # Dash and marker tell the lines apart where color does not: in sun, in print, in gray.
 LOOKS: dict[str, dict[str, Any]] = {
-    "repair": {"dash": "solid", "symbol": "circle", "light": "#0f5c57", "dark": "#7fd1c4"},
-    "replace": {"dash": "dash", "symbol": "square-open", "light": "#17211f", "dark": "#eef2ef"},
+    "repair": {
+        "dash": "solid",
+        "symbol": "circle",
+        "light": "#0f5c57",
+        "dark": "#7fd1c4",
+        "band": "rgba(64, 150, 140, 0.16)",
+    },
+    "replace": {
+        "dash": "dash",
+        "symbol": "square-open",
+        "light": "#17211f",
+        "dark": "#eef2ef",
+        "band": "rgba(128, 128, 128, 0.16)",
+    },
 }
 
 
@@ -26,6 +38,10 @@ def show(chart: Chart) -> None:
     figure = Figure()
     for line in chart.lines:
         look = LOOKS[line.key]
+        edge = {"color": look[shade], "width": 1, "dash": "dot"}
+        band = {"mode": "lines", "line": edge, "showlegend": False, "fillcolor": look["band"]}
+        figure.add_scatter(y=list(line.low_usd), **band)
+        figure.add_scatter(y=list(line.high_usd), fill="tonexty", **band)
         figure.add_scatter(
             x=list(range(len(line.cumulative_usd))),
             y=list(line.cumulative_usd),

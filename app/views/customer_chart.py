@@ -11,19 +11,23 @@ if TYPE_CHECKING:
     from app.language.speech import Speech
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.life_cycle import PathCost
+    from estimator.uncertainty import PathFutures
 
 
 @dataclass(frozen=True)
 class Line:
     """One path: its label at the line's end and what it has cost by year 0..N [USD].
 
-    `amounts` are the same numbers as text.
+    `amounts` are the same numbers as text. 8 of 10 random futures lie between `low_usd`
+    and `high_usd` [USD], one of 10 on either side; both are empty where none were drawn.
     """
 
     key: str
     label: str
     cumulative_usd: tuple[float, ...]
     amounts: tuple[str, ...]
+    low_usd: tuple[float, ...] = ()
+    high_usd: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -90,11 +94,14 @@ def build_chart(
     -------
     The chart, or ``None`` when no path is open.
     """
+    drawn = {path.name: path for path in estimate.futures.challengers}
     lines = []
     if estimate.repair.open:
-        lines.append(_line("repair", words.REPAIR_NOW, estimate.repair.cost, speech))
+        cost, futures = estimate.repair.cost, estimate.futures.repair
+        lines.append(_line("repair", words.REPAIR_NOW, cost, futures, speech))
     if compared is not None:
-        lines.append(_line("replace", words.REPLACE_NOW, compared.cost, speech))
+        cost, of_new = compared.cost, drawn.get(compared.cost.name)
+        lines.append(_line("replace", words.REPLACE_NOW, cost, of_new, speech))
     if not lines:
         return None
     crosses = crossings(lines[0].cumulative_usd, lines[1].cumulative_usd) if len(lines) == 2 else ()
@@ -102,7 +109,7 @@ def build_chart(
         title=speech.say(words.CHART_TITLE),
         description=(
             f"{_describe(estimate, tuple(lines), crosses, speech)} "
-            f"{speech.say(words.RESIDUAL_NOTE)}"
+            f"{speech.say(words.RESIDUAL_NOTE)} {speech.say(words.BAND_NOTE)}"
         ),
         years_label=speech.say(words.YEARS_AXIS),
         lines=tuple(lines),
@@ -110,10 +117,18 @@ def build_chart(
     )
 
 
-def _line(key: str, label: str, cost: PathCost, speech: Speech) -> Line:
-    amounts = tuple(speech.formats.whole_money(usd) for usd in cost.cumulative)
-    said = speech.say(label)
-    return Line(key=key, label=said, cumulative_usd=cost.cumulative, amounts=amounts)
+def _line(
+    key: str, label: str, cost: PathCost, futures: PathFutures | None, speech: Speech
+) -> Line:
+    bands = futures.by_year if futures else ()
+    return Line(
+        key=key,
+        label=speech.say(label),
+        cumulative_usd=cost.cumulative,
+        amounts=tuple(speech.formats.whole_money(usd) for usd in cost.cumulative),
+        low_usd=tuple(band.low for band in bands),
+        high_usd=tuple(band.high for band in bands),
+    )
 
 
 def _describe(
