@@ -8,7 +8,18 @@ import traceback
 
 import typer
 
-from app.commands import challengers, fleet, keeping, life, numbers, people, quote, shop
+from app.commands import (
+    catalog,
+    challengers,
+    fleet,
+    keeping,
+    life,
+    numbers,
+    parts,
+    people,
+    quote,
+    shop,
+)
 from estimator.errors import Trouble
 
 app = typer.Typer(
@@ -25,7 +36,8 @@ app.command("challengers")(challengers.challengers)
 app.command("fleet")(fleet.fleet)
 app.command("setup")(shop.setup)
 app.add_typer(life.life, name="life")
-app.add_typer(shop.catalog, name="catalog")
+app.add_typer(catalog.catalog, name="catalog")
+app.add_typer(parts.parts, name="parts")
 app.add_typer(shop.rates, name="rates")
 app.add_typer(shop.ledger, name="ledger")
 app.add_typer(people.people, name="people")

@@ -1,0 +1,242 @@
+"""Commands that find parts: by number, by measure, by heater, by finding."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from app.commands.output import JsonFlag, print_json
+from app.commands.quote import ShopOption
+from estimator.errors import InputTrouble
+from estimator.supply import PartFamily
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from app.actions import Shop
+    from app.views.part import RejectedPart
+    from app.views.parts import FitCard, TodayCard
+
+parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
+VanOption = Annotated[str, typer.Option("--van", help="The van to look on first.")]
+DayOption = Annotated[
+    datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day of the job.")
+]
+
+
+@parts.command("find")
+def find(
+    words: Annotated[list[str], typer.Argument(help="A number, or words and measures.")],
+    van: VanOption = "",
+    on: DayOption = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Find parts by what is typed: a number, words, a measure."""
+    from app.parts_search import search_parts
+    from app.views.parts import build_parts_view
+
+    shop, day = _open(shop_folder, on)
+    try:
+        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        answer = search_parts(catalog, " ".join(words), van, day)
+        view = build_parts_view(answer, sheet.parts, catalog.rules)
+    finally:
+        shop.close()
+    if as_json:
+        print_json(_plain(view))
+        return
+    typer.echo(view.read_as)
+    if len(view.chain) > 1:
+        typer.echo(f"Replaced: {' → '.join(view.chain)}")
+    for card in view.numbers:
+        today = _in_a_line(card.today) if card.today else "nothing is sold for it today"
+        said = f" {card.how}" if card.how else ""
+        typer.echo(f"- {card.number} ({card.whose}): {card.description}.{said}\n    {today}")
+    for each in view.alike:
+        typer.echo(f"  alike: {_in_a_line(each)}")
+    _tell_fits(view.fits, view.rejected, view.closed_reason)
+
+
+@parts.command("fit")
+def fit(
+    family: Annotated[PartFamily, typer.Argument(help="Family of the part.")],
+    measures: Annotated[
+        list[str] | None, typer.Argument(metavar="FEATURE=VALUE...", help="length_in='600 mm'")
+    ] = None,
+    heater: Annotated[str | None, typer.Option("--heater", help="Heater family.")] = None,
+    old: Annotated[str | None, typer.Option("--old", help="Number on the old part.")] = None,
+    van: VanOption = "",
+    on: DayOption = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Find what fits by measures, the old part's number, or the heater family."""
+    from app.views.parts import build_fit_cards
+    from app.views.parts_form import read_answers
+    from catalog.fit import fit_parts
+    from catalog.needs import Need
+
+    shop, day = _open(shop_folder, on)
+    try:
+        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        features = read_answers(catalog.rules, family, dict(_pairs(measures or ())))
+        answer = fit_parts(catalog, Need(family, None, heater, old, features), van, day)
+        fits, rejected, closed = build_fit_cards(answer, sheet.parts)
+    finally:
+        shop.close()
+    if as_json:
+        print_json({"fits": _plain(fits), "rejected": _plain(rejected), "closed_reason": closed})
+        return
+    _tell_fits(fits, rejected, closed)
+
+
+@parts.command("chain")
+def chain(
+    number: Annotated[str, typer.Argument(help="The number as stamped.")],
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Follow a part to the one sold today."""
+    from catalog.parts import alike
+    from catalog.parts import chain as chain_of
+
+    shop, _ = _open(shop_folder, None)
+    try:
+        steps = chain_of(shop.catalog(), number)
+        twins = alike(shop.catalog(), steps[-1].number)
+    finally:
+        shop.close()
+    sold = not steps[-1].discontinued
+    if as_json:
+        print_json(
+            {
+                "chain": [part.number for part in steps],
+                "sold_today": steps[-1].number if sold else None,
+                "alike": [part.number for part in twins],
+            }
+        )
+        return
+    for part in steps:
+        typer.echo(f"{part.number}  {part.description}{'' if part.discontinued else '  (sold)'}")
+    if not sold:
+        typer.echo("It is no longer sold, and nothing replaces it.")
+    for part in twins:
+        typer.echo(f"  alike: {part.number}  {part.description}")
+
+
+@parts.command("heater")
+def heater_parts(
+    family: Annotated[str, typer.Argument(help="Heater family.")],
+    van: VanOption = "",
+    on: DayOption = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """List the parts of a heater family, each as it is sold today."""
+    from app.parts_search import standing_of
+    from app.views.parts import build_heater_parts
+    from catalog.parts import checked_van, parts_of_family
+
+    shop, day = _open(shop_folder, on)
+    try:
+        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        listed = parts_of_family(catalog, family)
+        sold = [each.today for each in listed if each.today is not None]
+        standing = standing_of(catalog, sold, checked_van(catalog, van), day)
+        rows = build_heater_parts(listed, standing, sheet.parts)
+    finally:
+        shop.close()
+    if as_json:
+        print_json(_plain(rows))
+        return
+    for row in rows:
+        today = _in_a_line(row.today) if row.today else "nothing is sold for it today"
+        was = f" (listed {row.listed})" if row.today and row.today.number != row.listed else ""
+        typer.echo(f"{row.position}: {today}{was}")
+
+
+@parts.command("kit")
+def kit(
+    visit_file: Annotated[Path, typer.Argument(metavar="VISIT.toml", help="The visit.")],
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Put together the kit of every remedy of a visit's finding, priced."""
+    from app.actions import visit_from
+    from app.files import read_toml
+    from app.kits import kits
+    from app.views.parts import build_kit_cards
+
+    visit = visit_from(read_toml(visit_file), str(visit_file))
+    shop, _ = _open(shop_folder, None)
+    try:
+        sheet = shop.ledger.rate_sheet_on(visit.visit.date).sheet
+        cards = build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
+    finally:
+        shop.close()
+    if as_json:
+        print_json(_plain(cards))
+        return
+    for card in cards:
+        typer.echo(f"{card.name}: {card.price or card.closed_reason}  ({card.where})")
+        typer.echo(f"    {card.part}")
+        for each in card.besides:
+            typer.echo(f"    {each.name}, {each.price}: {each.because}")
+        typer.echo(f"    {'; '.join(card.labor)}, {card.hours}")
+        for line in (*card.check_these, *card.missing):
+            typer.echo(f"    check: {line}")
+
+
+def _open(folder: Path | None, on: datetime | None) -> tuple[Shop, date]:
+    from app.wiring import default_shop_folder, open_shop
+
+    day = on.date() if on is not None else datetime.now(UTC).date()
+    return open_shop(folder or default_shop_folder()), day
+
+
+def _pairs(measures: Sequence[str]) -> Iterator[tuple[str, Any]]:
+    for given in measures:
+        feature, equals, value = given.partition("=")
+        if not equals:
+            raise InputTrouble(
+                f'"{given}" names no feature', "", "Write FEATURE=VALUE, such as length_in=24."
+            )
+        yield feature.strip(), value.strip()
+
+
+def _plain(shown: Any) -> Any:
+    """Return frozen view-models as plain JSON values."""
+    from dataclasses import asdict, is_dataclass
+
+    if isinstance(shown, tuple):
+        return [_plain(each) for each in shown]
+    return asdict(shown) if is_dataclass(shown) and not isinstance(shown, type) else shown
+
+
+def _in_a_line(card: TodayCard) -> str:
+    return f"{card.number}  {card.description}, {card.price}, {card.where}"
+
+
+def _tell_fits(
+    fits: Sequence[FitCard], rejected: Sequence[RejectedPart], closed_reason: str
+) -> None:
+    if closed_reason:
+        typer.echo(closed_reason)
+    for card in fits:
+        typer.echo(
+            f"- {card.number}  {card.description}, {card.price}, {card.where}: {card.fit_word}"
+        )
+        for reason in card.reasons:
+            typer.echo(f"    {reason.word}: {reason.sentence}")
+        for line in card.check_these:
+            typer.echo(f"    check: {line}")
+        for thing in card.lacks:
+            typer.echo(f"    comes without the {thing}")
+        for each in card.besides:
+            typer.echo(f"    besides: {each.name}, {each.price}: {each.because}")
+    for miss in rejected:
+        typer.echo(f"x {miss.number}  {miss.description}: {' '.join(miss.why)}")

@@ -1,0 +1,365 @@
+"""The parts screen: what a search, a heater or a finding answers, as cards.
+
+No cost of the shop is in it; prices are the customer's, before tax and labor, but for a
+kit, which is the whole job with tax.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from app import formatting
+from app.views.part import FIT_WORDS, Besides, RejectedPart
+from estimator.pricing import part_price
+from estimator.supply import FitClass
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from app.kits import Kit
+    from app.parts_search import PartsAnswer, Standing
+    from app.views.fields import Tone
+    from catalog.finding_numbers import FoundNumber, NumberAnswer
+    from catalog.fit import Fit, FitAnswer
+    from catalog.fit_rules import FitRules
+    from catalog.judging import Status
+    from catalog.parts import ListedPart, Part
+    from estimator.rates import PartPricing
+    from estimator.supply import Stock, SuppliedPart
+
+NOT_SOLD = "Not sold today"
+STATUS_WORDS: dict[Status, tuple[str, Tone]] = {
+    "matched": ("matches", "good"),
+    "differs": ("differs", "check"),
+    "unknown": ("check this", "check"),
+}
+
+
+@dataclass(frozen=True)
+class Reason:
+    """What one feature says of the fit: a word, its tone, the sentence."""
+
+    word: str
+    tone: Tone
+    sentence: str
+
+
+@dataclass(frozen=True)
+class FitCard:
+    """A part that fits, or may: class, price, place, reasons, what it lacks and adds."""
+
+    number: str
+    description: str
+    maker: str
+    fit_word: str
+    fit_tone: Tone
+    price: str
+    where: str
+    where_tone: Tone
+    reasons: tuple[Reason, ...]
+    check_these: tuple[str, ...]
+    lacks: tuple[str, ...]
+    adds: tuple[str, ...]
+    besides: tuple[Besides, ...]
+
+
+@dataclass(frozen=True)
+class TodayCard:
+    """A part as it can be had today."""
+
+    number: str
+    description: str
+    price: str
+    where: str
+    where_tone: Tone
+
+
+@dataclass(frozen=True)
+class NumberCard:
+    """A part that a typed number may mean.
+
+    `how` says how the number may have become what was typed; `today` is what goes in its
+    place, ``None`` where nothing is sold for it.
+    """
+
+    number: str
+    whose: str
+    part_number: str
+    description: str
+    how: str
+    exact: bool
+    replaced: bool
+    today: TodayCard | None
+
+
+@dataclass(frozen=True)
+class PositionRow:
+    """A position of a heater's parts list, and today's part."""
+
+    position: str
+    listed: str
+    today: TodayCard | None
+
+
+@dataclass(frozen=True)
+class KitCard:
+    """What one remedy takes, and what the customer pays for it, tax in."""
+
+    remedy: str
+    name: str
+    part: str
+    besides: tuple[Besides, ...]
+    labor: tuple[str, ...]
+    hours: str
+    price: str
+    where: str
+    where_tone: Tone
+    check_these: tuple[str, ...]
+    missing: tuple[str, ...]
+    closed_reason: str
+
+
+@dataclass(frozen=True)
+class PartsView:
+    """What a search answers.
+
+    `read_as` says how it was read; `chain` the numbers from the part found to the one
+    sold today; `alike` what serves for it; `closed_reason` why nothing fits.
+    """
+
+    typed: str
+    read_as: str
+    numbers: tuple[NumberCard, ...] = ()
+    chain: tuple[str, ...] = ()
+    alike: tuple[TodayCard, ...] = ()
+    fits: tuple[FitCard, ...] = ()
+    rejected: tuple[RejectedPart, ...] = ()
+    closed_reason: str = ""
+
+
+def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules) -> PartsView:
+    """Build what a search answers.
+
+    Parameters
+    ----------
+    answer
+        What was found.
+    pricing
+        How the shop prices its parts.
+    rules
+        The catalog's fit rules: how measures are said.
+
+    Returns
+    -------
+    The view.
+    """
+    query = answer.query
+    if answer.numbers is not None:
+        return _numbers_view(answer.numbers, answer.standing, pricing)
+    if answer.fit is None or query.family is None:
+        return PartsView(query.typed, "Type a number, or words such as thermocouple 24 in.")
+    family = rules.families[query.family]
+    said = [
+        f"{rule.name} {rules.shown(rule, query.features[rule.feature])}"
+        for rule in family.features
+        if rule.feature in query.features
+    ]
+    unread = f" Not understood: {', '.join(query.unread)}." if query.unread else ""
+    read_as = f"Read as {', '.join([family.name, *said])}.{unread}"
+    fits, rejected, closed = build_fit_cards(answer.fit, pricing)
+    return PartsView(query.typed, read_as, fits=fits, rejected=rejected, closed_reason=closed)
+
+
+def build_fit_cards(
+    answer: FitAnswer, pricing: PartPricing
+) -> tuple[tuple[FitCard, ...], tuple[RejectedPart, ...], str]:
+    """Build the cards of a fit.
+
+    Parameters
+    ----------
+    answer
+        What the catalog found.
+    pricing
+        How the shop prices its parts.
+
+    Returns
+    -------
+    The fitting, best first; the near misses with why not; why nothing fits, or nothing.
+    """
+    rejected = tuple(
+        RejectedPart(each.part.number, each.part.description, each.faults)
+        for each in answer.rejected
+    )
+    fits = tuple(_fit_card(fit, pricing) for fit in answer.fitting)
+    return fits, rejected, answer.closed_reason or ""
+
+
+def build_heater_parts(
+    listed: Sequence[ListedPart], standing: Mapping[str, Standing], pricing: PartPricing
+) -> tuple[PositionRow, ...]:
+    """Build the parts list of a heater.
+
+    Parameters
+    ----------
+    listed
+        What the maker lists, with the part sold today.
+    standing
+        What each part costs and where it is.
+    pricing
+        How the shop prices its parts.
+
+    Returns
+    -------
+    A row for each position.
+    """
+    return tuple(
+        PositionRow(
+            position=each.position.replace("_", " ").capitalize(),
+            listed=each.listed.number,
+            today=_today(each.today, standing, pricing) if each.today is not None else None,
+        )
+        for each in listed
+    )
+
+
+def build_kit_cards(kits: Sequence[Kit], pricing: PartPricing) -> tuple[KitCard, ...]:
+    """Build the kits of a finding, side by side.
+
+    Parameters
+    ----------
+    kits
+        The kits.
+    pricing
+        How the shop prices its parts.
+
+    Returns
+    -------
+    A card for each remedy.
+    """
+    return tuple(_kit_card(kit, pricing) for kit in kits)
+
+
+def _numbers_view(
+    found: NumberAnswer, standing: Mapping[str, Standing], pricing: PartPricing
+) -> PartsView:
+    return PartsView(
+        typed=found.typed,
+        read_as=found.how_read,
+        numbers=tuple(_number_card(each, standing, pricing) for each in found.found),
+        chain=tuple(part.number for part in found.chain),
+        alike=tuple(_today(part, standing, pricing) for part in found.alike),
+    )
+
+
+def _number_card(
+    found: FoundNumber, standing: Mapping[str, Standing], pricing: PartPricing
+) -> NumberCard:
+    return NumberCard(
+        number=found.number,
+        whose=found.whose,
+        part_number=found.part.number,
+        description=found.part.description,
+        how="" if found.exact else f"{found.slip.words[:1].upper()}{found.slip.words[1:]}.",
+        exact=found.exact,
+        replaced=found.part.discontinued,
+        today=_today(found.today, standing, pricing) if found.today is not None else None,
+    )
+
+
+def _today(part: Part, standing: Mapping[str, Standing], pricing: PartPricing) -> TodayCard:
+    held = standing[part.number]
+    price = NOT_SOLD
+    if held.offer is not None and not part.discontinued:
+        price = formatting.money(part_price(held.offer.cost, held.offer.list_price, pricing))
+    where, tone = where_it_is(held.stock)
+    return TodayCard(part.number, part.description, price, where, tone)
+
+
+def _fit_card(fit: Fit, pricing: PartPricing) -> FitCard:
+    word, tone = FIT_WORDS[fit.fit_class]
+    if fit.fit_class is FitClass.ALIKE and any(each.status == "unknown" for each in fit.reasons):
+        word, tone = "Alike as far as known", "check"
+    supplied = fit.supplied()
+    where, where_tone = where_it_is(fit.stock)
+    return FitCard(
+        number=fit.part.number,
+        description=fit.part.description,
+        maker=fit.part.maker,
+        fit_word=word,
+        fit_tone=tone,
+        price=_price(supplied, pricing),
+        where=where,
+        where_tone=where_tone,
+        reasons=tuple(Reason(*STATUS_WORDS[each.status], each.sentence) for each in fit.reasons),
+        check_these=fit.check_these,
+        lacks=fit.lacks,
+        adds=fit.adds,
+        besides=tuple(_beside(each, pricing) for each in fit.companions),
+    )
+
+
+def _kit_card(kit: Kit, pricing: PartPricing) -> KitCard:
+    days = kit.days
+    where, tone = _kit_where(kit, days)
+    main = kit.parts[0] if kit.fit is not None else None
+    beside = kit.parts[1:] if main is not None else kit.parts
+    return KitCard(
+        remedy=kit.remedy.value,
+        name=kit.name,
+        part=f"{main.description} ({main.number})" if main is not None else "No part",
+        besides=tuple(_beside(each, pricing) for each in beside),
+        labor=tuple(each.name for each in kit.operations),
+        hours=f"{kit.hours.normalize():f} h",
+        price="" if kit.closed_reason else formatting.money(kit.priced.total),
+        where=where,
+        where_tone=tone,
+        check_these=kit.fit.check_these if kit.fit is not None else (),
+        missing=kit.missing,
+        closed_reason=kit.closed_reason or "",
+    )
+
+
+def _kit_where(kit: Kit, days: int | None) -> tuple[str, Tone]:
+    if kit.closed_reason:
+        return "Cannot be had today", "stop"
+    if not kit.parts:
+        return "No part needed", "good"
+    if kit.on_the_van:
+        return "All on the van", "good"
+    if days is None:
+        return "Not all of it can be had", "check"
+    return ("All on the van or at the branch" if days == 0 else f"To order, {_days(days)}"), "check"
+
+
+def _beside(part: SuppliedPart, pricing: PartPricing) -> Besides:
+    return Besides(part.description, part.needed_because or "", _price(part, pricing))
+
+
+def _price(part: SuppliedPart, pricing: PartPricing) -> str:
+    return formatting.money(part_price(part.unit_cost, part.list_price, pricing))
+
+
+def where_it_is(stock: Stock) -> tuple[str, Tone]:
+    """Return where a part is, in words, and their tone.
+
+    Parameters
+    ----------
+    stock
+        The stock.
+
+    Returns
+    -------
+    The words and the tone.
+    """
+    if stock.van:
+        return f"{stock.van} on the van", "good"
+    if stock.branch:
+        return f"{stock.branch} at the branch, none on the van", "check"
+    if stock.order_days is not None:
+        return f"To order, {_days(stock.order_days)}", "check"
+    return "Nobody has it", "stop"
+
+
+def _days(days: int) -> str:
+    return "1 day" if days == 1 else f"{days} days"
