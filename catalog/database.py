@@ -80,7 +80,7 @@ def build_catalog(source: Path, catalogs: Path) -> BuildReport:
         else:
             _write(read.source, version, path)
         point_to(catalogs, version)
-        _keep_last(catalogs)
+        keep_last(catalogs)
     except OSError as refused:
         raise CatalogTrouble(
             f"The catalog cannot be written ({refused.strerror})",
@@ -171,8 +171,14 @@ def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:
         insert(connection, file.name, ["number", *features, "sold"], held)
 
 
-def _keep_last(catalogs: Path) -> None:
-    """Delete snapshots older than the last ten; never the one in use."""
+def keep_last(catalogs: Path) -> None:
+    """Delete snapshots older than the last ten; never the one in use.
+
+    Parameters
+    ----------
+    catalogs
+        The folder of catalog snapshots.
+    """
     in_use = current_version(catalogs)
     for version in _beyond(versions(catalogs)):
         if version != in_use:

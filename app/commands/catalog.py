@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import fields, is_dataclass
+from datetime import UTC, date, datetime
+from decimal import Decimal
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
-from estimator.errors import CatalogTrouble
+from estimator.errors import CatalogTrouble, InputTrouble
 
 catalog = typer.Typer(no_args_is_help=True, help="The parts catalog.")
 
@@ -54,3 +57,123 @@ def check(
         )
     if not as_json:
         typer.echo("Every row is usable.")
+
+
+SupplierOption = Annotated[str, typer.Option("--supplier", help="Whose price list it is.")]
+MapOption = Annotated[
+    list[str] | None,
+    typer.Option("--map", help="FIELD=COLUMN, such as number=Item; remembered once published."),
+]
+FromOption = Annotated[
+    datetime | None, typer.Option("--from", formats=["%Y-%m-%d"], help="First day of its prices.")
+]
+PriceList = Annotated[
+    Path, typer.Argument(metavar="FILE", help="Price list: CSV, Excel or Parquet.")
+]
+
+
+@catalog.command("diff")
+def diff(
+    price_list: PriceList,
+    supplier: SupplierOption,
+    columns: MapOption = None,
+    holds_from: FromOption = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Show what a supplier's price list would change; nothing changes."""
+    from app.price_lists import look_at_price_list
+    from app.wiring import default_shop_folder, open_shop
+
+    shop = open_shop(shop_folder or default_shop_folder())
+    try:
+        seen = look_at_price_list(shop, price_list, supplier, _day(holds_from), _told(columns))
+    finally:
+        shop.close()
+    if as_json:
+        print_json(_plain(seen))
+        return
+    preview = seen.preview
+    typer.echo(", ".join(f"{column} is {field}" for field, column in preview.mapping.items()))
+    print_pairs({kind: f"{count:,}" for kind, count in preview.counts.items()})
+    for effect in seen.effects:
+        typer.echo(
+            f"{effect.part}: cost {effect.cost_before} → {effect.cost}, price "
+            f"{effect.price_before} → {effect.price}, margin {effect.margin_before:.1%} → "
+            f"{effect.margin:.1%}"
+        )
+    for change in preview.new:
+        typer.echo(f"{change.part}: new, cost {change.cost}")
+    if preview.vanished:
+        typer.echo(f"Vanished: {', '.join(preview.vanished[:20])}")
+    for row, reason in preview.rejected:
+        typer.echo(f"{price_list.name} row {row}: {reason}")
+
+
+@catalog.command("publish")
+def publish(
+    price_list: PriceList,
+    supplier: SupplierOption,
+    columns: MapOption = None,
+    holds_from: FromOption = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Put a supplier's price list in force; rejected rows are left out."""
+    from app.price_lists import publish_prices
+    from app.wiring import default_shop_folder, open_shop
+
+    shop = open_shop(shop_folder or default_shop_folder())
+    try:
+        version = publish_prices(shop, price_list, supplier, _day(holds_from), _told(columns))
+    finally:
+        shop.close()
+    if as_json:
+        print_json({"version": version})
+    else:
+        typer.echo(f"Catalog {version} is in force. Go back with: heater catalog rollback")
+
+
+@catalog.command("rollback")
+def rollback(
+    to: Annotated[str | None, typer.Option("--to", help="Version; the one before if none.")] = None,
+    shop_folder: ShopOption = None,
+    as_json: JsonFlag = False,
+) -> None:
+    """Bring an earlier catalog back; the last ten are kept."""
+    from app.shop_settings import CATALOGS
+    from app.wiring import default_shop_folder
+    from catalog.price_lists import roll_back
+
+    version = roll_back((shop_folder or default_shop_folder()) / CATALOGS, to)
+    if as_json:
+        print_json({"version": version})
+    else:
+        typer.echo(f"Catalog {version} is in force again.")
+
+
+def _day(holds_from: datetime | None) -> date:
+    return holds_from.date() if holds_from is not None else datetime.now(UTC).date()
+
+
+def _told(columns: list[str] | None) -> dict[str, str] | None:
+    if not columns:
+        return None
+    told = {}
+    for given in columns:
+        field, equals, column = given.partition("=")
+        if not equals:
+            raise InputTrouble(f'"{given}" names no column', "--map", "Write FIELD=COLUMN.")
+        told[field.strip()] = column.strip()
+    return told
+
+
+def _plain(shown: Any) -> Any:
+    """Return what is shown as plain JSON values; money stays text, to the cent."""
+    if is_dataclass(shown) and not isinstance(shown, type):
+        return {each.name: _plain(getattr(shown, each.name)) for each in fields(shown)}
+    if isinstance(shown, tuple | list):
+        return [_plain(each) for each in shown]
+    if isinstance(shown, dict):
+        return {key: _plain(value) for key, value in shown.items()}
+    return str(shown) if isinstance(shown, Decimal | date) else shown

@@ -1,0 +1,177 @@
+"""A supplier's price list in the owner's hands: its mapping remembered, its effect shown."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from app.files import write_whole
+from catalog.price_lists import preview_price_list, publish_price_list
+from estimator.pricing import part_price
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import date
+    from pathlib import Path
+
+    from app.actions import Shop
+    from catalog.price_lists import PriceChange, PricePreview
+    from estimator.rates import PartPricing
+
+MAPPINGS = "price_lists.json"
+CENT = Decimal("0.0001")
+
+
+@dataclass(frozen=True)
+class MarginEffect:
+    """What a changed cost does to a part at the shop's rates [USD, 1]: for the owner."""
+
+    part: str
+    cost_before: Decimal
+    cost: Decimal
+    price_before: Decimal
+    price: Decimal
+    margin_before: Decimal
+    margin: Decimal
+
+
+@dataclass(frozen=True)
+class PriceListPreview:
+    """What a price list would change, with the effect on margins."""
+
+    preview: PricePreview
+    effects: tuple[MarginEffect, ...]
+
+
+def look_at_price_list(
+    shop: Shop, path: Path, supplier: str, holds_from: date,
+    told: Mapping[str, str] | None = None,
+) -> PriceListPreview:  # fmt: skip
+    """Show what a price list would change; nothing changes.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    path
+        The price list.
+    supplier
+        Whose it is.
+    holds_from
+        The first day on which its prices hold.
+    told
+        Field to column; what was remembered for the supplier if ``None``.
+
+    Returns
+    -------
+    The preview.
+
+    Raises
+    ------
+    Trouble
+        If the file cannot be read, or it is not clear which column holds what.
+    """
+    mapping = told or remembered_mapping(shop.folder, supplier)
+    preview = preview_price_list(shop.catalogs, path, supplier, holds_from, mapping)
+    pricing = shop.ledger.rate_sheet_on(holds_from).sheet.parts
+    return PriceListPreview(preview, margin_effects(preview.changed, pricing))
+
+
+def publish_prices(
+    shop: Shop, path: Path, supplier: str, holds_from: date,
+    told: Mapping[str, str] | None = None,
+) -> str:  # fmt: skip
+    """Put a price list in force, and remember its mapping.
+
+    Parameters
+    ----------
+    shop, path, supplier, holds_from, told
+        As for `look_at_price_list`.
+
+    Returns
+    -------
+    The catalog's new version.
+
+    Raises
+    ------
+    Trouble
+        If the file cannot be read or holds no usable row; nothing has changed then.
+    """
+    mapping = told or remembered_mapping(shop.folder, supplier)
+    version = publish_price_list(shop.catalogs, path, supplier, holds_from, mapping)
+    if told:
+        _remember(shop.folder, supplier, told)
+    return version
+
+
+def margin_effects(
+    changes: tuple[PriceChange, ...], pricing: PartPricing
+) -> tuple[MarginEffect, ...]:
+    """Work out what changed costs do to prices and margins.
+
+    Parameters
+    ----------
+    changes
+        The changes.
+    pricing
+        How the shop prices its parts.
+
+    Returns
+    -------
+    One for each change of cost or of a list price that caps the price.
+    """
+    made = []
+    for change in changes:
+        if change.cost_before is None:
+            continue
+        before = part_price(change.cost_before, change.list_before, pricing)
+        after = part_price(change.cost, change.list_price, pricing)
+        made.append(
+            MarginEffect(
+                change.part, change.cost_before, change.cost, before, after,
+                _margin(before, change.cost_before), _margin(after, change.cost),
+            )
+        )  # fmt: skip
+    return tuple(made)
+
+
+def remembered_mapping(folder: Path, supplier: str) -> dict[str, str] | None:
+    """Return which column holds what in a supplier's lists, as it was last said.
+
+    Parameters
+    ----------
+    folder
+        The shop's folder.
+    supplier
+        The supplier.
+
+    Returns
+    -------
+    Field to column, or ``None`` where nothing is remembered.
+    """
+    try:
+        held = json.loads((folder / MAPPINGS).read_text(encoding="utf-8"))[_key(supplier)]
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+    return {str(field): str(column) for field, column in held.items()}
+
+
+def _remember(folder: Path, supplier: str, mapping: Mapping[str, str]) -> None:
+    try:
+        every = json.loads((folder / MAPPINGS).read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        every = {}
+    every[_key(supplier)] = dict(mapping)
+    text = json.dumps(every, ensure_ascii=False, indent=2)
+    write_whole(folder / MAPPINGS, text.encode())
+
+
+def _key(supplier: str) -> str:
+    return re.sub(r"\s+", " ", supplier.strip().lower())
+
+
+def _margin(price: Decimal, cost: Decimal) -> Decimal:
+    return ((price - cost) / price).quantize(CENT) if price else Decimal(0)

@@ -1,0 +1,1 @@
+SELECT kind, count(*) AS rows FROM price_judged GROUP BY kind;
