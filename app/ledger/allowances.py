@@ -121,11 +121,11 @@ class Allowances:
         refuse_unstorable(reason, "the reason")
         with self._database.writing() as connection:
             counters.hold(connection, counters.JOURNAL)
-            row = _row(connection, allowance_id, self._database.where)
+            row = _row(connection, allowance_id)
             if row["decision"]:
                 raise LedgerTrouble(
                     f"This request was {row['decision']} already by {row['decided_by']}",
-                    self._database.where,
+                    "",
                     "Ask again if it must be decided anew.",
                 )
             changed = {
@@ -149,7 +149,7 @@ class Allowances:
             If there is no such request.
         """
         with self._database.reading() as connection:
-            return allowance_of(_row(connection, allowance_id, self._database.where))
+            return allowance_of(_row(connection, allowance_id))
 
     def of_job(self, job_digest: str) -> Allowance | None:
         """Return the last request for a job, or ``None``."""
@@ -176,7 +176,7 @@ class Allowances:
             return tuple(allowance_of(row) for row in connection.execute(query).mappings())
 
 
-def use(connection: Connection, job_digest: str, quote: str, where: str) -> dict[str, str | None]:
+def use(connection: Connection, job_digest: str, quote: str) -> dict[str, str | None]:
     """Use an allowance up for a quote that is being issued; return its new seal."""
     query = select(allowances).where(
         allowances.c.job_digest == job_digest,
@@ -186,7 +186,7 @@ def use(connection: Connection, job_digest: str, quote: str, where: str) -> dict
     row = connection.execute(query.order_by(allowances.c.decided_at).limit(1)).mappings().first()
     if row is None:
         raise LedgerTrouble(
-            "The owner's allowance for this job is not there or was used up", where, "Ask again."
+            "The owner's allowance for this job is not there or was used up", "", "Ask again."
         )
     changed = {"used_by": quote}
     return _store(connection, dict(row) | changed, changed)
@@ -210,9 +210,9 @@ def _store(
     return seals.sealed(allowances, row)
 
 
-def _row(connection: Connection, allowance_id: str, where: str) -> dict[str, Any]:
+def _row(connection: Connection, allowance_id: str) -> dict[str, Any]:
     query = select(allowances).where(allowances.c.allowance_id == allowance_id)
     row = connection.execute(query).mappings().one_or_none()
     if row is None:
-        raise LedgerTrouble("There is no such request", where, "Look at the list again.")
+        raise LedgerTrouble("There is no such request", "", "Look at the list again.")
     return dict(row)

@@ -83,14 +83,13 @@ class Answers:
         """
         for word in (choice, typed_name, agreed_text, by):
             refuse_unstorable(word, "the answer")
-        where = self._database.where
         with self._database.writing() as connection:
             counters.hold(connection, counters.QUOTES)
-            quote = _quote(connection, number, revision, where)
+            quote = _quote(connection, number, revision)
             said = _answer(connection, number, revision)
             if said is not None:
-                return _same_or_refused(said, choice, typed_name, where)
-            _refuse_unanswerable(connection, quote, choice, at, where)
+                return _same_or_refused(said, choice, typed_name)
+            _refuse_unanswerable(connection, quote, choice, at)
             row = {
                 "number": number,
                 "revision": revision,
@@ -133,7 +132,7 @@ class Answers:
         ``declined``, ``lapsed`` or ``issued``.
         """
         with self._database.reading() as connection:
-            quote = _quote(connection, number, revision, self._database.where)
+            quote = _quote(connection, number, revision)
             last = _last_revision(connection, number)
             row = _answer(connection, number, revision)
         return _state(revision, last, None if row is None else row["choice"], quote, day)
@@ -184,7 +183,7 @@ class Answers:
             Who makes it, and when, with the zone.
         """
         with self._database.writing() as connection:
-            _quote(connection, number, None, self._database.where)
+            _quote(connection, number, None)
             row = {
                 "link_hash": link_hash,
                 "number": number,
@@ -258,8 +257,8 @@ class Answers:
         """
         refuse_unstorable(note, "the note")
         with self._database.writing() as connection:
-            quote = _quote(connection, number, None, self._database.where)
-            _refuse_early(quote, seen_on, failed_on, self._database.where)
+            quote = _quote(connection, number, None)
+            _refuse_early(quote, seen_on, failed_on)
             row = {
                 "outcome_id": secrets.token_hex(8),
                 "number": number,
@@ -329,14 +328,14 @@ def outcome_of(row: Row) -> Outcome:
     return Outcome(**values)
 
 
-def _quote(connection: Connection, number: str, revision: int | None, where: str) -> Row:
+def _quote(connection: Connection, number: str, revision: int | None) -> Row:
     query = select(quote_rows).where(quote_rows.c.number == number)
     if revision is not None:
         query = query.where(quote_rows.c.revision == revision)
     query = query.order_by(quote_rows.c.revision).limit(1)
     row = connection.execute(query).mappings().one_or_none()
     if row is None:
-        raise QuoteNotFound(f"There is no quote {number}", where, "Check the number on the quote.")
+        raise QuoteNotFound(f"There is no quote {number}", "", "Check the number on the quote.")
     return row
 
 
@@ -358,46 +357,44 @@ def _state(revision: int, last: int, choice: str | None, quote: Row, day: date) 
     return LAPSED if date.fromisoformat(quote["valid_until"]) < day else ISSUED
 
 
-def _same_or_refused(said: Row, choice: str, typed_name: str, where: str) -> Answer:
+def _same_or_refused(said: Row, choice: str, typed_name: str) -> Answer:
     if (said["choice"], said["typed_name"]) == (choice, typed_name):
         return answer_of(said)
     what = "declined" if said["choice"] == DECLINED else "accepted"
     raise LedgerTrouble(
         f"This quote was {what} already on {said['answered_at'][:10]}",
-        where,
+        "",
         "Ask the shop for a revision to answer anew.",
     )
 
 
-def _refuse_unanswerable(
-    connection: Connection, quote: Row, choice: str, at: datetime, where: str
-) -> None:
+def _refuse_unanswerable(connection: Connection, quote: Row, choice: str, at: datetime) -> None:
     number, revision = quote["number"], quote["revision"]
     if _last_revision(connection, number) > revision:
         raise LedgerTrouble(
             f"Quote {number} was revised since; revision {revision} no longer holds",
-            where,
+            "",
             "Open the last revision.",
         )
     if date.fromisoformat(quote["valid_until"]) < at.date():
         raise LedgerTrouble(
             f"Quote {number} held until {quote['valid_until']}",
-            where,
+            "",
             "Ask the shop for a new one.",
         )
     paths = facts.open_paths(quote["results_json"])
     if choice != DECLINED and choice not in paths:
         raise LedgerTrouble(
-            f"Quote {number} does not offer {choice or 'that'}", where, "Choose one of its paths."
+            f"Quote {number} does not offer {choice or 'that'}", "", "Choose one of its paths."
         )
 
 
-def _refuse_early(quote: Row, seen_on: date, failed_on: date | None, where: str) -> None:
+def _refuse_early(quote: Row, seen_on: date, failed_on: date | None) -> None:
     issued_on = quotes.issued_on(quote)
     if seen_on < issued_on or (failed_on is not None and failed_on > seen_on):
         raise LedgerTrouble(
             f"The outcome was seen on {seen_on.isoformat()}; it cannot be before the quote"
             f" ({issued_on.isoformat()}) or before the failure",
-            where,
+            "",
             "Correct the days.",
         )

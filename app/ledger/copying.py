@@ -98,7 +98,7 @@ def copy_rows(source: Database, target: Database) -> None:
                     target.where,
                     "Give the address of a new and empty database.",
                 )
-            rows = reading.execution_options(yield_per=_CHUNK).execute(select(table))
+            rows = reading.execute(select(table).execution_options(yield_per=_CHUNK))
             for chunk in rows.mappings().partitions(_CHUNK):
                 writing.execute(insert(table), [dict(row) for row in chunk])
 

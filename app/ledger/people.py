@@ -116,10 +116,10 @@ class People:
             if first and _count(connection):
                 raise LedgerTrouble(
                     "There are people already",
-                    self._database.where,
+                    "",
                     "Sign in as the owner and add people there.",
                 )
-            _refuse_taken(connection, row, self._database.where)
+            _refuse_taken(connection, row)
             connection.execute(insert(people).values(**row))
             said = {"role": str(role), "demo": demo}
             sealed = seals.sealed(people, row)
@@ -145,11 +145,11 @@ class People:
         """
         with self._database.writing() as connection:
             counters.hold(connection, counters.JOURNAL)
-            row = _row(connection, person_id, self._database.where)
+            row = _row(connection, person_id)
             if row["role"] == keep_role and _count(connection, keep_role) <= 1:
                 raise LedgerTrouble(
                     f"{row['name']} is the last {keep_role}",
-                    self._database.where,
+                    "",
                     f"Add another {keep_role} first.",
                 )
             row |= {"removed_at": moment_text(at), "password_hash": ""}
@@ -175,7 +175,7 @@ class People:
         assert not unknown, unknown
         with self._database.writing() as connection:
             counters.hold(connection, counters.JOURNAL)
-            row = _row(connection, person_id, self._database.where)
+            row = _row(connection, person_id)
             row |= values
             if "password_hash" in values:
                 row["demo"] = 0
@@ -278,7 +278,7 @@ class People:
             "ends_at": moment_text(ends_at),
         }
         with self._database.writing() as connection:
-            person = person_of(_row(connection, person_id, self._database.where))
+            person = person_of(_row(connection, person_id))
             connection.execute(delete(sessions).where(sessions.c.ends_at < moment))
             connection.execute(insert(sessions).values(**row))
             key = digest(folded(person.name))
@@ -364,25 +364,25 @@ def _count(connection: Connection, role: str | None = None) -> int:
     return int(connection.scalar(query) or 0)
 
 
-def _row(connection: Connection, person_id: str, where: str) -> dict[str, Any]:
+def _row(connection: Connection, person_id: str) -> dict[str, Any]:
     query = select(people).where(people.c.person_id == person_id, people.c.removed_at.is_(None))
     row = connection.execute(query).mappings().one_or_none()
     if row is None:
-        raise LedgerTrouble("There is no such person (any more)", where, "Look at the list again.")
+        raise LedgerTrouble("There is no such person (any more)", "", "Look at the list again.")
     return dict(row)
 
 
-def _refuse_taken(connection: Connection, row: Row, where: str) -> None:
+def _refuse_taken(connection: Connection, row: Row) -> None:
     there = people.c.removed_at.is_(None)
     same_name = select(people.c.name).where(people.c.folded_name == row["folded_name"], there)
     if connection.scalar(same_name) is not None:
         raise LedgerTrouble(
-            f"There is a person called {row['name']} already", where, "Give another name."
+            f"There is a person called {row['name']} already", "", "Give another name."
         )
     same_email = select(people.c.name).where(people.c.email == row["email"], there)
     if row["email"] and connection.scalar(same_email) is not None:
         raise LedgerTrouble(
-            f"The address {row['email']} is another person's", where, "Give another address."
+            f"The address {row['email']} is another person's", "", "Give another address."
         )
 
 

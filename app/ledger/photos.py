@@ -68,11 +68,10 @@ class Photos:
         LedgerTrouble
             If the file is too large, or the visit has as many as it may.
         """
-        where = self._database.where
         refuse_unstorable(kind, "the photo")
         if len(jpeg) > LARGEST_BYTES:
             raise LedgerTrouble(
-                f"The photo is {len(jpeg):,} bytes; at most {LARGEST_BYTES:,} are kept", where
+                f"The photo is {len(jpeg):,} bytes; at most {LARGEST_BYTES:,} are kept", ""
             )
         content_hash = hashlib.sha256(jpeg).hexdigest()
         with self._database.writing() as connection:
@@ -84,7 +83,7 @@ class Photos:
             if len(there) >= MOST_OF_A_VISIT:
                 raise LedgerTrouble(
                     f"This visit has {len(there)} photos; more are not kept",
-                    where,
+                    "",
                     "Take one away first.",
                 )
             row = {
@@ -120,7 +119,7 @@ class Photos:
         with self._database.reading() as connection:
             found = connection.scalar(select(photos.c.jpeg).where(photos.c.photo_id == photo_id))
         if found is None:
-            raise LedgerTrouble("There is no such photo (any more)", self._database.where)
+            raise LedgerTrouble("There is no such photo (any more)", "")
         return bytes(found)
 
     def remove(self, photo_id: str, by: str, at: datetime) -> None:
@@ -138,7 +137,7 @@ class Photos:
             if draft_id is not None and _was_issued(connection, draft_id):
                 raise LedgerTrouble(
                     "The quote of this visit is issued and its photos stay with it",
-                    self._database.where,
+                    "",
                 )
             remove(connection, photos.c.photo_id == photo_id, by, at)
 

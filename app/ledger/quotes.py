@@ -87,7 +87,7 @@ def issue(connection: Connection, quote: QuoteToIssue, where: str) -> IssuedQuot
     facts.keep(connection, row)
     if quote.draft_id is not None:
         drafts.discard(connection, quote.draft_id)
-    used = _use_allowance(connection, quote, row, where)
+    used = _use_allowance(connection, quote, row)
     said = {"revision": revision, "hash": row["hash"]}
     journal.append(connection, quote.issued_at, quote.issued_by, "issue", number, said, used)
     return quote_of(row)
@@ -197,13 +197,11 @@ def _content_of(quote: QuoteToIssue) -> dict[str, Any]:
     }
 
 
-def _use_allowance(
-    connection: Connection, quote: QuoteToIssue, row: Row, where: str
-) -> dict[str, str | None]:
+def _use_allowance(connection: Connection, quote: QuoteToIssue, row: Row) -> dict[str, str | None]:
     if quote.needs_allowance is None:
         return {}
     name = f"{row['number']} revision {row['revision']}"
-    return allowances.use(connection, quote.needs_allowance, name, where)
+    return allowances.use(connection, quote.needs_allowance, name)
 
 
 def _numbered(connection: Connection, quote: QuoteToIssue, where: str) -> tuple[str, int]:

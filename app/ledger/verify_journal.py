@@ -111,7 +111,9 @@ class JournalWalk:
 
 def _photo_bytes(connection: Connection) -> Iterator[Problem]:
     columns = (photos.c.photo_id, photos.c.content_hash, photos.c.jpeg)
-    rows = connection.execution_options(yield_per=20).execute(select(*columns))
-    for row in rows.mappings():
-        if hashlib.sha256(row["jpeg"]).hexdigest() != row["content_hash"]:
+    query = select(*columns).execution_options(yield_per=20)
+    for row in connection.execute(query).mappings():
+        # SQLite takes text where bytes belong, from whoever writes past the program.
+        kept = row["jpeg"].encode() if isinstance(row["jpeg"], str) else row["jpeg"]
+        if hashlib.sha256(kept).hexdigest() != row["content_hash"]:
             yield Problem(f"The picture of photo {row['photo_id']} was changed after it was taken")

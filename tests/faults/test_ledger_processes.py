@@ -34,28 +34,47 @@ def ledger_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
 
 def finished(worker) -> list[str]:
-    said, errors = worker.communicate(timeout=120)
+    said, errors = worker.communicate(timeout=900)
     assert (worker.returncode, errors) == (0, "")
     return said.splitlines()
 
 
 def test_several_programs_issue_at_once_and_none_is_lost_or_there_twice(ledger_url):
+    _issue_at_once(ledger_url, WRITERS, EACH)
+
+
+@pytest.mark.bench
+@pytest.mark.timeout(1800)
+def test_eight_programs_issue_a_thousand_each(ledger_url):
+    started = time.monotonic()
+    _issue_at_once(ledger_url, 8, 1000)
+    took = time.monotonic() - started
+    print(f"\n{ledger_url.split(':')[0]}: 8 programs, 1,000 quotes each, {took:.0f} s with checks")
+
+
+def _issue_at_once(ledger_url: str, writers: int, each: int) -> None:
     with Ledger.open(ledger_url) as ledger:
         published(ledger)
+        started = time.monotonic()
         workers = [
-            start_worker("issue", ledger_url, f"Tech {n}", str(EACH)) for n in range(WRITERS)
+            start_worker("issue", ledger_url, f"Tech {n}", str(each)) for n in range(writers)
         ]
         said = [line.split() for worker in workers for line in finished(worker)]
+        rate = writers * each / (time.monotonic() - started)
         numbers = [number for number, _, _ in said]
-        assert sorted(numbers) == [f"2026-{n:06d}" for n in range(1, WRITERS * EACH + 1)]
-        kept = ledger.quotes(10_000, every_revision=True)
+        assert sorted(numbers) == [f"2026-{n:06d}" for n in range(1, writers * each + 1)]
+        kept = ledger.quotes(100_000, every_revision=True)
         assert {(quote.issued_by, quote.title) for quote in kept} == {
-            (f"Tech {n}", f"Tech {n} {turn}") for n in range(WRITERS) for turn in range(EACH)
+            (f"Tech {n}", f"Tech {n} {turn}") for n in range(writers) for turn in range(each)
         }
-        assert len(kept) == WRITERS * EACH
+        assert len(kept) == writers * each
         assert ledger.drafts() == ()
         report = ledger.verify(replay)
-        assert (report.quotes_checked, report.problems) == (WRITERS * EACH, ())
+        assert (report.quotes_checked, report.problems) == (writers * each, ())
+        # A line for each quote and for the rate sheet, none lost and none twice.
+        assert report.journal_checked == writers * each + 1
+        assert len(ledger.facts.columns()["sequence"]) == writers * each
+        print(f"\n{rate:.0f} quotes a second")
 
 
 def test_several_programs_revise_one_quote_and_each_gets_its_own_revision(ledger_url):
@@ -78,11 +97,21 @@ def test_several_programs_make_the_ledger_at_once(ledger_url):
 
 
 def test_every_acknowledged_quote_is_there_after_kill_9(ledger_url):
+    _killed_often(ledger_url, KILLS)
+
+
+@pytest.mark.bench
+@pytest.mark.timeout(1800)
+def test_every_acknowledged_quote_is_there_after_fifty_kills(ledger_url):
+    _killed_often(ledger_url, 50)
+
+
+def _killed_often(ledger_url: str, kills: int) -> None:
     chance = random.Random(20260504)
     acknowledged: list[tuple[str, str]] = []
     with Ledger.open(ledger_url) as ledger:
         published(ledger)
-    for turn in range(KILLS):
+    for turn in range(kills):
         worker = start_worker("issue", ledger_url, f"Tech {turn}", "100000")
         assert worker.stdout is not None
         lines = [worker.stdout.readline()]
@@ -93,15 +122,16 @@ def test_every_acknowledged_quote_is_there_after_kill_9(ledger_url):
         # A last line without its end was cut by the kill and acknowledges nothing.
         whole = [line.split() for line in lines if line.endswith("\n")]
         acknowledged += [(number, kept_hash) for number, _, kept_hash in whole]
-    assert len(acknowledged) >= KILLS
+    assert len(acknowledged) >= kills
     with Ledger.open(ledger_url, create=False) as ledger:
         kept = {number: ledger.quote(number).hash for number, _ in acknowledged}
         assert kept == dict(acknowledged)
         assert len(acknowledged) == len(kept)
         report = ledger.verify(replay)
         assert report.problems == ()
+        assert report.journal_checked == report.quotes_checked + 1
         # Beyond what was acknowledged there is at most the quote under way at each kill.
-        assert len(kept) <= report.quotes_checked <= len(kept) + KILLS
+        assert len(kept) <= report.quotes_checked <= len(kept) + kills
         titles = Counter(quote.title for quote in ledger.quotes(1_000_000, every_revision=True))
         assert set(titles.values()) == {1}
         # And the ledger goes on where it stopped.

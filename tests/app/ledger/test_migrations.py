@@ -79,3 +79,84 @@ def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, mon
         assert after.draft(draft.draft_id) == draft
         with after._database.reading() as connection:
             assert "vans" not in inspect(connection).get_table_names()
+
+
+def _as_first_made(ledger_url, tmp_path, monkeypatch):
+    """A ledger as the first released program made it, with two quotes in it."""
+    import sqlite3  # noqa: PLC0415 - only here
+
+    with monkeypatch.context() as patch:
+        patch.setattr(migrations, "MIGRATIONS", MIGRATIONS[:1])
+        Ledger.open(ledger_url).close()
+    newer = f"sqlite:///{tmp_path / 'newer.db'}"
+    with Ledger.open(newer) as ledger:
+        published(ledger)
+        for _ in range(2):
+            ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+    old = sqlite3.connect(ledger_url.removeprefix("sqlite:///"), isolation_level=None)
+    old.execute("ATTACH ? AS newer", (str(tmp_path / "newer.db"),))
+    for table in ("counters", "rate_sheets", "quotes"):
+        names = ", ".join(row[1] for row in old.execute(f"PRAGMA main.table_info({table})"))
+        kept = " WHERE name <> 'journal'" if table == "counters" else ""
+        old.execute(f"INSERT INTO {table} SELECT {names} FROM newer.{table}{kept}")
+    old.close()
+
+
+INPUTS = {
+    "work": {"finding": "element_worn", "remedy": "replace_element"},
+    "heater": {"fuel": "natural_gas"},
+    "family": "a-40",
+}
+RESULTS = {
+    "estimate": {
+        "heater": {"age_years": 11.25},
+        "parts": [
+            {"number": "INV-2", "needed_because": "a gasket"},
+            {"number": "INV-1", "needed_because": None},
+        ],
+        "replacements": [
+            {"slug": "closed", "closed_reason": "no circuit"},
+            {"slug": "tank-40", "closed_reason": None},
+        ],
+    },
+    "repair_margin": {"cost": "50.10", "revenue": "200.00"},
+    "replacement_margins": {"tank-40": {"cost": "900.00", "revenue": "1500.00"}},
+}
+
+
+def test_a_ledger_of_the_first_program_is_backed_up_and_its_facts_filled_in(tmp_path, monkeypatch):
+    url = f"sqlite:///{tmp_path / 'ledger.db'}"
+    _as_first_made(url, tmp_path, monkeypatch)
+    with Ledger.open(url) as ledger:
+        facts = ledger.facts.after()
+        assert len(facts) == 2
+        first = facts[0]
+        assert (first.finding, first.remedy, first.fuel, first.family) == (
+            *("element_worn", "replace_element", "natural_gas", "a-40"),
+        )
+        assert (first.heater_age_months, first.part_number, first.replace_slug) == (
+            *(135, "INV-1", "tank-40"),
+        )
+        assert (str(first.repair_cost), str(first.replace_revenue)) == ("50.10", "1500.00")
+        assert (first.chosen_path, first.gross_margin) == (None, None)
+        assert ledger.verify(None).problems == ()
+        assert ledger.quote("2026-000001").program_version == ""
+        assert ledger.issue(quote_to_issue()).number == "2026-000003"
+    (backup,) = tmp_path.glob("ledger.db.tables-1.*.backup")
+    with monkeypatch.context() as patch:
+        patch.setattr(migrations, "MIGRATIONS", MIGRATIONS[:1])
+        with pytest.raises(LedgerTrouble, match="is of a newer program"):
+            Ledger.open(url)
+    raw(f"sqlite:///{backup}", "SELECT number FROM quotes")
+    with Ledger.open(f"sqlite:///{backup}") as again:
+        assert len(again.quotes()) == 2
+
+
+def test_facts_and_columns_tell_the_same(ledger):
+    published(ledger)
+    for _ in range(3):
+        ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+    columns = ledger.facts.columns()
+    assert columns["sequence"] == [1, 2, 3]
+    assert columns["repair_cost_cents"] == [5010] * 3
+    assert [facts.sequence for facts in ledger.facts.after(1, 1)] == [2]
