@@ -24,8 +24,9 @@ AnyUnit = TypeVar("AnyUnit", bound=Unit)
 FACTORS = (0.2, 5.0)
 """Where a turning point is sought, as factors on an input as quoted; common practice, no source."""
 
-STEPS_TO_EACH_SIDE = 16
-HALVINGS = 40
+STEPS_TO_EACH_SIDE = 8
+NARROWINGS = 80
+LEVEL_USD = 1e-6
 
 
 class Setting(NamedTuple):
@@ -187,33 +188,42 @@ def _turning_point(of: _Input, setting: Setting) -> TurningPoint:
 def _turning_factor(of: _Input, setting: Setting) -> float | None:
     """Look outward from the value as quoted; halve the step in which the answer turns."""
 
-    def repair_is_cheaper(factor: float) -> bool:
-        return saved_by_repairing(*of.vary(setting, factor)) > 0
+    def saved(factor: float) -> float:
+        return saved_by_repairing(*of.vary(setting, factor))
 
-    as_quoted = repair_is_cheaper(1.0)
-    reached = dict.fromkeys(FACTORS, 1.0)
+    as_quoted = saved(1.0)
+    reached = dict.fromkeys(FACTORS, (1.0, as_quoted))
     for step in range(1, STEPS_TO_EACH_SIDE + 1):
         turned = []
         for bound in FACTORS:
             near, far = reached[bound], bound ** (step / STEPS_TO_EACH_SIDE)
-            if repair_is_cheaper(far) is not as_quoted:
-                turned.append(_halved(repair_is_cheaper, near, far))
-            reached[bound] = far
+            reached[bound] = (far, saved(far))
+            if (reached[bound][1] > 0) is not (as_quoted > 0):
+                turned.append(_narrowed(saved, near, reached[bound]))
         if turned:
             return min(turned, key=lambda factor: abs(log(factor)))
     return None
 
 
-def _halved(holds: Callable[[float], bool], near: float, far: float) -> float:
-    """Narrow the step between two factors at which `holds` differs."""
-    at_near = holds(near)
-    for _ in range(HALVINGS):
-        middle = (near + far) / 2.0
-        if holds(middle) is at_near:
-            near = middle
+def _narrowed(
+    saved: Callable[[float], float], near: tuple[float, float], far: tuple[float, float]
+) -> float:
+    """Narrow the step in which the answer turns: by the chord and by halves, in turns.
+
+    The chord finds a smooth turn in few steps; halving also closes in on a jump.
+    """
+    for narrowing in range(NARROWINGS):
+        (low, at_low), (high, at_high) = near, far
+        by_chord = low - at_low * (high - low) / (at_high - at_low)
+        factor = by_chord if narrowing % 2 == 0 else (low + high) / 2.0
+        found = (factor, saved(factor))
+        if abs(found[1]) < LEVEL_USD:
+            return factor
+        if (found[1] > 0) is (at_low > 0):
+            near = found
         else:
-            far = middle
-    return (near + far) / 2.0
+            far = found
+    return (near[0] + far[0]) / 2.0
 
 
 def _percent(factor: float) -> str:
