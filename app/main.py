@@ -1,33 +1,28 @@
-"""The page: the technician's visit, the quotes, the owner's rates, the customer's view."""
+"""The page: the customer's link, the sign-in, and the rooms of who is signed in."""
 
 from __future__ import annotations
 
 import streamlit as st
 
 from app import session
-from app.screens import quotes, rates, style, visit
+from app.screens import link, quotes, rooms, style
 
 
 def main() -> None:
-    """Show the screen that the address asks for."""
+    """Show the screen that the address asks for, to whom it may be shown."""
     st.set_page_config(
         page_title="Heater door quote", layout="centered", page_icon=":material/water_heater:"
     )
     style.lay()
-    if "quote" in st.query_params:
-        with session.guard():
-            quotes.show_to_customer(st.query_params["quote"])
+    if "link" in st.query_params:
+        link.show_page(st.query_params["link"])
         return
-    pages = [
-        st.Page(visit.show_page, title="Visits", url_path="visits", default=True),
-        st.Page(quotes.show_page, title="Quotes", url_path="quotes"),
-        st.Page(rates.show_page, title="Rates", url_path="rates"),
-    ]
-    here = st.navigation(pages, position="hidden")
-    with st.container(horizontal=True, wrap=False, gap="small", key="rooms"):
-        for page in pages:
-            st.page_link(page, label=page.title)
-    here.run()
+    with session.guard():
+        actor = session.actor()
+        if actor is not None and "quote" in st.query_params:
+            quotes.show_to_customer(st.query_params["quote"])
+            return
+        rooms.show(actor)
 
 
 main()

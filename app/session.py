@@ -1,4 +1,4 @@
-"""What a browser session holds on to: the open shop, and which draft is on the screen.
+"""What a browser session holds on to: the open shop, who is signed in, the draft on the screen.
 
 Nothing typed lives here. The draft is in the ledger, its id and step are in the address,
 so that a reload, a lost signal or a restarted server brings the visit back.
@@ -19,6 +19,9 @@ from uuid import uuid4
 import streamlit as st
 
 from app import actions, wiring
+from app.customer_page import customers_view
+from app.people import signing_in
+from app.people.guard import require
 from app.views.heater import choose_family
 from app.views.payload import put, read
 from app.views.trail import known_step
@@ -30,10 +33,14 @@ if TYPE_CHECKING:
 
     from app.actions import Shop
     from app.ledger.records import Draft
+    from app.people.guard import Actor
+    from app.people.roles import Action
     from app.views.customer import CustomerView
     from app.views.heater import Family
 
 SAID = "said"
+TOKEN = "session-token"
+COOKIE = "heater_session"
 
 
 def guarded(action: Callable[..., None]) -> Callable[..., None]:
@@ -84,6 +91,52 @@ def today() -> date:
     return now().date()
 
 
+def token() -> str | None:
+    """Return the token of the session: of this page, else the cookie that a sign-in left."""
+    return st.session_state.get(TOKEN) or st.context.cookies.get(COOKIE)
+
+
+def actor() -> Actor | None:
+    """Return who is signed in here, or ``None`` where nobody is or the session ended."""
+    return signing_in.who(shop(), token(), now())
+
+
+def signed_in() -> Actor:
+    """Return who is signed in.
+
+    Raises
+    ------
+    Trouble
+        If nobody is.
+    """
+    here = actor()
+    if here is None:
+        raise _not_signed_in()
+    return here
+
+
+def _not_signed_in() -> Trouble:
+    return Trouble("You are not signed in, or that ended", mend="Open the page again.")
+
+
+def allow(action: Action) -> Actor:
+    """Return who is signed in, where he may do an action; a refusal is written down.
+
+    Parameters
+    ----------
+    action
+        What a screen is about to show or do.
+
+    Raises
+    ------
+    Trouble
+        If nobody is signed in, or it is not his to do.
+    """
+    here = signed_in()
+    require(shop(), here, action, now())
+    return here
+
+
 def draft() -> Draft | None:
     """Return the draft that the address names, or ``None``."""
     named = st.query_params.get("draft")
@@ -114,9 +167,8 @@ def keep(path: str, value: Any) -> None:
     here = draft()
     if here is None:
         raise Trouble("This visit is no longer open", mend="Open it again from the list of visits.")
-    person = value if path == "visit.technician" and value else here.person
     changed = put(here.payload, path, value)
-    actions.save_draft(shop(), here.draft_id, str(person), step(), changed, now())
+    actions.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
 
 
 def keep_family(family: Family | None) -> None:
@@ -168,26 +220,44 @@ def in_words(problem: Exception) -> str:
     )
 
 
-def view_of(number: str) -> CustomerView:
-    """Return the customer's view of an issued quote."""
-    return actions.view_of_issued(shop(), actions.issued(shop(), number))
+def pdf_of_view(view: CustomerView) -> bytes:
+    """Return a customer's view as PDF, with the shop's logo."""
+    from app.documents.logo import read_logo  # noqa: PLC0415 - slow to import, wanted here only
+    from app.documents.pdf import quote_pdf  # noqa: PLC0415
+
+    return quote_pdf(view, read_logo(shop().folder))
 
 
-def pdf_of(number: str) -> bytes:
-    """Return an issued quote as PDF."""
-    from app.documents.pdf import quote_pdf  # noqa: PLC0415 - slow to import, wanted here only
+def pdf_of(number: str, by: str | None, link: str | None = None) -> bytes:
+    """Return an issued quote as PDF, as it stands today.
 
-    return quote_pdf(view_of(number))
+    Parameters
+    ----------
+    number
+        The quote's number.
+    by
+        The token of who asks. Saving happens apart from the page's run, so it is handed on.
+    link
+        The address of the customer's own page, for the QR code.
+    """
+    here = signing_in.who(shop(), by, now())
+    if here is None:
+        raise _not_signed_in()
+    quote = actions.issued(shop(), number)
+    return pdf_of_view(customers_view(shop(), here, quote, today(), link=link))
 
 
 def pdf_button(
-    number: str, label: str, kind: Literal["primary", "secondary"] = "secondary"
+    number: str,
+    label: str,
+    kind: Literal["primary", "secondary"] = "secondary",
+    link: str | None = None,
 ) -> None:
     """Lay out a button that makes and saves the PDF of an issued quote when it is tapped."""
     name = f"quote-{number}.pdf"
     st.download_button(
         label,
-        partial(pdf_of, number),
+        partial(pdf_of, number, token(), link),
         name,
         "application/pdf",
         type=kind,

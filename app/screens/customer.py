@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.screens import blocks, chart, grounds, head, marks, sides
-from app.views.customer_words import LABELS
 
 if TYPE_CHECKING:
     from app.views.customer import CustomerView
@@ -25,23 +24,23 @@ def show(view: CustomerView) -> None:
             chart.show(view.chart)
             blocks.small(view.chart.description)
     with blocks.card("card-why"):
-        blocks.heading(LABELS["reasons"])
+        blocks.heading(view.labels["reasons"])
         blocks.write(
             marks.items(view.verdict.reasons)
-            + marks.more(LABELS["turns"], marks.items(view.verdict.turns))
-            + marks.more(LABELS["rules"], marks.items(view.verdict.rules_of_thumb))
-            + marks.more(LABELS["others"], grounds.others(view))
+            + marks.more(view.labels["turns"], marks.items(view.verdict.turns))
+            + marks.more(view.labels["rules"], marks.items(view.verdict.rules_of_thumb))
+            + marks.more(view.labels["others"], grounds.others(view))
         )
     with blocks.card("card-rests"):
-        blocks.heading(LABELS["rests_on"])
+        blocks.heading(view.labels["rests_on"])
         blocks.write(
             grounds.facts(view)
-            + marks.more(LABELS["unknown"], marks.items(view.unknowns))
-            + marks.more(LABELS["notes"], grounds.notes(view.notes))
+            + marks.more(view.labels["unknown"], marks.items(view.unknowns))
+            + marks.more(view.labels["notes"], grounds.notes(view.notes))
         )
     with blocks.card("card-safe"):
-        blocks.heading(LABELS["cautions"])
+        blocks.heading(view.labels["cautions"])
         blocks.write(grounds.notes(view.cautions))
     blocks.small(f"{view.heading.valid_text} {view.terms}")
     if view.shop.invented:
-        blocks.small(LABELS["invented"])
+        blocks.small(view.labels["invented"])

@@ -5,7 +5,9 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
+from app.language.speech import Speech
 from app.screens import marks, prices
+from app.views.customer_words import ENERGY_NOW
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,7 +19,10 @@ if TYPE_CHECKING:
 def prices_of(view: CustomerView) -> str:
     """Return what is in each price, one tap away."""
     return "".join(
-        marks.more(f"What is in the price: {side.label.lower()}", prices.table(side.prices))
+        marks.more(
+            f"{view.labels['prices']}: {side.label.lower()}",
+            prices.table(side.prices, view.labels["total"]),
+        )
         for side in (view.repair, view.replace)
         if side.prices
     )
@@ -25,21 +30,29 @@ def prices_of(view: CustomerView) -> str:
 
 def others(view: CustomerView) -> str:
     """Return the replacements that are not the one compared."""
-    return "".join(f'<div class="path">{_other(each)}</div>' for each in view.others)
+    return "".join(f'<div class="path">{_other(each, view)}</div>' for each in view.others)
 
 
-def _other(each: OtherReplacement) -> str:
+def _other(each: OtherReplacement, view: CustomerView) -> str:
+    labels = view.labels
     head = f"<h3>{escape(each.name)}</h3>"
     if not each.open:
-        return f"{head}{marks.tag('Closed', 'stop')}<p>{escape(each.closed_reason or '')}</p>"
-    said = f"{each.you_pay} today · {each.per_month} per month · {each.energy} a year"
-    return f"{head}<p>{escape(said)}</p>{marks.items(each.checks, 'checks')}"
+        closed = marks.tag(labels["not_open"], "stop")
+        return f"{head}{closed}<p>{escape(each.closed_reason or '')}</p>"
+    figures = (
+        f"{labels['your_price']} {each.you_pay}",
+        f"{labels['per_month']} {each.per_month}",
+    )
+    said = " · ".join(figures)
+    uses = Speech(view.language, view.units).say(ENERGY_NOW, energy=each.energy)
+    return f"{head}<p>{escape(said)}<br>{escape(uses)}</p>{marks.items(each.checks, 'checks')}"
 
 
 def facts(view: CustomerView) -> str:
     """Return the facts, each marked where it was assumed."""
+    assumed = view.labels["assumed"]
     rows = "".join(
-        f'<tr><th scope="row">{escape(fact.label)} {marks.tag("assumed") if fact.assumed else ""}'
+        f'<tr><th scope="row">{escape(fact.label)} {marks.tag(assumed) if fact.assumed else ""}'
         f'<small>{escape(fact.note)}</small></th><td class="sum">{escape(fact.value)}</td></tr>'
         for fact in view.facts
     )

@@ -5,16 +5,14 @@ from __future__ import annotations
 from html import escape
 from typing import TYPE_CHECKING
 
-from app.views.customer_words import LABELS
-
 if TYPE_CHECKING:
     from app.views.customer import CustomerView
 
 
 def quote(view: CustomerView) -> str:
     """Return the shop, the quote's number and days, the heater, and what is wrong."""
-    to = view.heading
-    number = f"{LABELS['quote']} {to.number}" if to.number else LABELS["draft"]
+    to, labels = view.heading, view.labels
+    number = f"{labels['quote']} {to.number}" if to.number else labels["draft"]
     shop = " · ".join((view.shop.name, *view.shop.contact))
     people = " · ".join(text for text in (to.customer_name, to.customer_address) if text)
     lines = "".join(f'<p class="under">{escape(text)}</p>' for text in (shop, people) if text)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from app.views.price import PathRow
 
 
-def table(prices: PriceTable) -> str:
+def table(prices: PriceTable, total_label: str = "Total") -> str:
     """Return a price line by line, with tax and total."""
     rows = "".join(
         f"<tr><td>{escape(row.description)}{_small(row.quantity, row.unit_price, row.note)}</td>"
@@ -23,7 +23,10 @@ def table(prices: PriceTable) -> str:
         f'<tr class="minor"><td>{escape(label)}</td><td class="sum">{escape(amount)}</td></tr>'
         for label, amount in prices.sums
     )
-    total = f'<tr class="total"><th scope="row">Total</th><td class="sum">{prices.total}</td></tr>'
+    total = (
+        f'<tr class="total"><th scope="row">{escape(total_label)}</th>'
+        f'<td class="sum">{prices.total}</td></tr>'
+    )
     return f'<table class="prices">{rows}{sums}{total}</table>'
 
 

@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 def _publish(form: str) -> None:
     state = st.session_state
     sheet = sheet_of(state[form])
-    by = state.get("published-by") or "Owner"
-    made = actions.publish_rates(session.shop(), sheet, state["holds-from"], by, session.now())
+    by, now = session.signed_in(), session.now()
+    made = actions.publish_rates(session.shop(), sheet, state["holds-from"], by, now)
     del state[form]
     state["published"] = f"Version {made.version} is published."
 
@@ -35,7 +35,6 @@ def show(view: RatesView, form: str) -> None:
         st.date_input("Holds from", "today", key="holds-from", format="YYYY-MM-DD")
         if view.later:
             blocks.write(marks.note(view.later, "check"))
-        st.text_input("Published by", key="published-by", max_chars=200)
         st.button(
             "Publish this rate sheet",
             type="primary",

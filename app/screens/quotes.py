@@ -1,4 +1,4 @@
-"""The issued quotes, and the customer's view of one at its own address."""
+"""The issued quotes, and the customer's view of one for who is signed in."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import blocks, customer, marks
+from app.people.roles import Action
+from app.screens import blocks, link, link_card, marks
 from app.views.quotes import build_quotes_view
 
 if TYPE_CHECKING:
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 def show_page() -> None:
     """Show the list of issued quotes, the newest first."""
     with session.guard():
+        session.allow(Action.LIST_QUOTES)
         rows = build_quotes_view(actions.quotes(session.shop()), session.today())
         blocks.title("Quotes", "Issued quotes do not change.")
         if not rows:
@@ -27,7 +29,7 @@ def show_page() -> None:
                 blocks.write(_row(row))
                 open_it, pdf = st.columns(2, wrap=False)
                 with open_it:
-                    st.link_button("Open", f"?quote={row.number}", width="stretch")
+                    st.link_button("Open", f"/?issued={row.number}", width="stretch")
                 with pdf:
                     session.pdf_button(row.number, "PDF")
 
@@ -46,5 +48,7 @@ def _row(row: QuoteRow) -> str:
 
 
 def show_to_customer(number: str) -> None:
-    """Show the customer's view of an issued quote; nothing else is on the page."""
-    customer.show(session.view_of(number))
+    """Show the customer's view of an issued quote on the shop's own screen; nothing else."""
+    session.allow(Action.SEE_QUOTE)
+    quote = actions.issued(session.shop(), number)
+    link.show_quote(quote, session.signed_in, link_card.made_here(number))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from app import actions, session
+from app.people.roles import Action
 from app.screens import blocks, fields, prices, publish
 from app.views import rates
 
@@ -19,6 +20,7 @@ FORM = "rate-form"
 def show_page() -> None:
     """Show the rate sheet in force, as a form."""
     with session.guard():
+        session.allow(Action.SEE_RATES)
         published = actions.rate_sheet_on(session.shop(), session.today())
         form = st.session_state.setdefault(FORM, rates.form_of(published.sheet))
         day = st.session_state.get("holds-from", session.today())

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import blocks, customer
+from app.screens import blocks, customer, link_card
 
 if TYPE_CHECKING:
     from app.actions import PricedVisit
@@ -15,9 +15,8 @@ if TYPE_CHECKING:
 
 @session.guarded
 def _issue(priced: PricedVisit, draft_id: str) -> None:
-    draft = session.draft()
-    person = draft.person if draft else priced.visit.visit.technician
-    issued = actions.issue_quote(session.shop(), priced, person, session.now(), draft_id=draft_id)
+    actor = session.signed_in()
+    issued = actions.issue_quote(session.shop(), priced, actor, session.now(), draft_id=draft_id)
     st.query_params.from_dict({"issued": issued.number})
 
 
@@ -41,7 +40,8 @@ def show_issued(number: str) -> None:
     quote = actions.issued(session.shop(), number)
     blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
     with blocks.card("card-issued"):
-        session.pdf_button(quote.number, "Download the PDF", "primary")
+        link = link_card.made_here(number)
+        session.pdf_button(quote.number, "Download the PDF", "primary", link)
         st.button(
             "Show it to the customer",
             key="to-customer",
@@ -50,3 +50,4 @@ def show_issued(number: str) -> None:
             width="stretch",
         )
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
+    link_card.show(quote)

@@ -6,7 +6,6 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from app.screens import marks
-from app.views.customer_words import LABELS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -16,15 +15,15 @@ if TYPE_CHECKING:
 
 def table(view: CustomerView) -> str:
     """Return both paths in two columns, the same question in the same row."""
-    pair = (view.repair, view.replace)
+    pair, labels = (view.repair, view.replace), view.labels
     heads = "".join(f'<th scope="col">{escape(side.label)}</th>' for side in pair)
     rows = (
-        _row(pair, lambda side: f"<b>{escape(side.what)}</b>{_closed(side)}"),
-        _row(pair, lambda side: _figure("price_today", side.price_today, "figure")),
-        _row(pair, lambda side: _figure("incentives", side.incentives, "figure minor")),
-        _row(pair, lambda side: _figure("your_price", _after(side), "figure")),
-        _row(pair, lambda side: _figure("per_month", side.per_month, "figure minor")),
-        _row(pair, lambda side: _figure("over_study", side.over_study, "figure minor")),
+        _row(pair, lambda side: f"<b>{escape(side.what)}</b>{_closed(side, labels)}"),
+        _row(pair, lambda side: _figure(labels["price_today"], side.price_today, "figure")),
+        _row(pair, lambda side: _figure(labels["incentives"], side.incentives, "figure minor")),
+        _row(pair, lambda side: _figure(labels["your_price"], _after(side), "figure")),
+        _row(pair, lambda side: _figure(labels["per_month"], side.per_month, "figure minor")),
+        _row(pair, lambda side: _figure(view.over_study_label, side.over_study, "figure minor")),
         _row(pair, lambda side: marks.items(side.buys) + marks.items(side.checks, "checks")),
     )
     means = f'<p class="under">{escape(view.monthly_means)}</p>'
@@ -36,9 +35,9 @@ def _row(pair: tuple[Side, Side], cell: Callable[[Side], str]) -> str:
     return f"<tr><td>{cells[0]}</td><td>{cells[1]}</td></tr>" if any(cells) else ""
 
 
-def _closed(side: Side) -> str:
+def _closed(side: Side, labels: dict[str, str]) -> str:
     reason = f"<p>{escape(side.closed_reason or '')}</p>"
-    return "" if side.open else f"<br>{marks.tag('Closed', 'stop')}{reason}"
+    return "" if side.open else f"<br>{marks.tag(labels['not_open'], 'stop')}{reason}"
 
 
 def _after(side: Side) -> str | None:
@@ -46,6 +45,5 @@ def _after(side: Side) -> str | None:
 
 
 def _figure(label: str, value: str | None, kind: str) -> str:
-    name = LABELS.get(label, "In all")
-    said = f'<small>{name}</small><span class="{kind}">{escape(value or "")}</span>'
+    said = f'<small>{escape(label)}</small><span class="{kind}">{escape(value or "")}</span>'
     return said if value else ""

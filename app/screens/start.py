@@ -16,9 +16,9 @@ if TYPE_CHECKING:
 
 @session.guarded
 def _start() -> None:
-    person = st.session_state.get("person") or "Technician"
-    known = {"visit": {"date": session.today().isoformat(), "technician": person}}
-    session.open_draft(actions.start_visit(session.shop(), person, session.now(), known))
+    actor = session.signed_in()
+    known = {"visit": {"date": session.today().isoformat(), "technician": actor.name}}
+    session.open_draft(actions.start_visit(session.shop(), actor, session.now(), known))
 
 
 @session.guarded
@@ -33,7 +33,6 @@ def show(visits: tuple[OpenVisit, ...]) -> None:
     blocks.title("Visits", "At the heater: read the plate, find the fault, quote both paths.")
     with blocks.card("card-new"):
         blocks.heading("New visit")
-        st.text_input("Your name", key="person", max_chars=200, autocomplete="name")
         st.button("Start a visit", type="primary", on_click=_start, width="stretch", key="start")
     if visits:
         blocks.write('<h2 class="heading">Under way</h2>')

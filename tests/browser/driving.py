@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import re
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from playwright.sync_api import expect
 
+from app import session, wiring
+from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
+from app.people.signing_in import sign_in
+
 if TYPE_CHECKING:
-    from playwright.sync_api import Locator, Page
+    from playwright.sync_api import Browser, Locator, Page
+
+    from tests.browser.serving import Server
 
 QUIET = """() => {
   const app = document.querySelector('[data-testid="stApp"]');
@@ -19,6 +26,20 @@ QUIET = """() => {
   window.stillSince = still ? (window.stillSince || Date.now()) : null;
   return still && Date.now() - window.stillSince > 350;
 }"""
+
+
+def signed_in(
+    browser: Browser, server: Server, size: dict[str, int], name: str = DEMO_TECHNICIAN
+) -> Page:
+    """Return a page of a browser context of its own, with one of the demo's people signed in."""
+    page = browser.new_page(viewport=size)
+    shop = wiring.open_shop(server.folder)
+    try:
+        token = sign_in(shop, name, DEMO_PASSWORD, datetime.now(UTC)).token
+    finally:
+        shop.close()
+    page.context.add_cookies([{"name": session.COOKIE, "value": token, "url": server.address}])
+    return page
 
 
 def settle(page: Page) -> None:

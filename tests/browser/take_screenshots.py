@@ -40,7 +40,7 @@ def main(folder: Path) -> None:
         try:
             with sync_playwright() as play:
                 browser = play.chromium.launch(executable_path=found, args=FLAGS)
-                page = browser.new_page(viewport=PHONE)
+                page = driving.signed_in(browser, server, PHONE)
                 shots = []
                 for step in STEPS:
                     driving.opened(page, f"{server.address}/?draft={draft}&step={step}")

@@ -11,6 +11,7 @@ import pytest
 from playwright.sync_api import expect
 
 from app import actions, wiring
+from app.people.accounts import DEMO_OWNER
 from tests.browser import driving
 from tests.browser.test_visit import DESK, PHONE, sound, two_columns
 
@@ -43,7 +44,7 @@ def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     before = issue_demo(open_shop)
-    page = browser.new_page(viewport=DESK)
+    page = driving.signed_in(browser, server, DESK, DEMO_OWNER)
     driving.opened(page, f"{server.address}/rates")
     sound(page)
     driving.fill(page, "Regular hours [$/h]", "500")
@@ -67,7 +68,7 @@ def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
 
 
 def test_a_rate_out_of_bounds_is_said_at_the_field(browser: Browser, server: Server) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
     driving.opened(page, f"{server.address}/rates")
     driving.fill(page, "Regular hours [$/h]", "-5")
     expect(page.get_by_text("Regular hours is -5; it must be 0 or more.").first).to_be_visible()
@@ -84,7 +85,7 @@ def test_the_customers_page_carries_nothing_of_cost_or_margin(
 ) -> None:
     quote = issue_demo(open_shop)
     frames: list[str] = []
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     page.on("websocket", lambda socket: _record(socket, frames))
     driving.opened(page, f"{server.address}/?quote={quote.number}")
     assert driving.heading(page) == "Sensing element worn"
@@ -148,7 +149,7 @@ def test_the_list_of_quotes_opens_the_view_and_saves_the_pdf(
 ) -> None:
     quote = issue_demo(open_shop)
     closed = issue_demo(open_shop, "tank_leak")
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     driving.opened(page, f"{server.address}/quotes")
     text = page.locator("body").inner_text()
     assert quote.number in text

@@ -43,7 +43,6 @@ def sound(page: Page) -> None:
 
 def begin(page: Page, server: Server) -> None:
     driving.opened(page, server.address)
-    driving.fill(page, "Your name", "A. Tester")
     driving.tap(page, "Start a visit")
     assert driving.heading(page) == "Heater"
 
@@ -65,7 +64,7 @@ def give_finding(page: Page) -> None:
 def test_a_visit_ends_in_an_issued_quote_and_its_pdf(
     browser: Browser, server: Server, size: dict[str, int]
 ) -> None:
-    page = browser.new_page(viewport=size)
+    page = driving.signed_in(browser, server, size)
     begin(page, server)
     sound(page)
     give_heater(page)
@@ -136,7 +135,7 @@ def pdf_text(path: Path) -> str:
 def test_a_reload_and_a_killed_server_bring_the_visit_back(
     browser: Browser, server: Server
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     begin(page, server)
     give_heater(page)
     driving.tap(page, "Next: finding")
@@ -165,7 +164,7 @@ def test_a_reload_and_a_killed_server_bring_the_visit_back(
 
 
 def test_a_field_left_by_a_tap_on_next_is_kept(browser: Browser, server: Server) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     begin(page, server)
     driving.choose(page, "Heater family", FAMILY)
     page.get_by_label("Year made", exact=True).fill("2016")  # no Enter: straight on
@@ -178,7 +177,7 @@ def test_a_field_left_by_a_tap_on_next_is_kept(browser: Browser, server: Server)
 def test_what_cannot_be_is_said_at_the_field_and_nothing_else_is_lost(
     browser: Browser, server: Server
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     begin(page, server)
     give_heater(page)
     driving.unfold(page, "Rating plate")
@@ -192,7 +191,7 @@ def test_what_cannot_be_is_said_at_the_field_and_nothing_else_is_lost(
 
 
 def test_a_stop_closes_the_repair_at_once(browser: Browser, server: Server) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     begin(page, server)
     give_heater(page)
     driving.tap(page, "Next: finding")
@@ -209,7 +208,7 @@ def test_a_stop_closes_the_repair_at_once(browser: Browser, server: Server) -> N
 
 
 def test_a_missing_quote_and_draft_are_said_plainly(browser: Browser, server: Server) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.signed_in(browser, server, PHONE)
     driving.opened(page, f"{server.address}/?quote=Q-NONE")
     assert "Q-NONE" in driving.message(page)
     driving.opened(page, f"{server.address}/?draft=gone&step=price")

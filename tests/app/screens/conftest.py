@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from app import actions, wiring
+from app import actions, session, wiring
+from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
+from app.people.signing_in import sign_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,13 +23,22 @@ MAIN = Path(__file__).resolve().parents[3] / "app" / "main.py"
 Open = "Callable[..., AppTest]"
 
 
+def signed_in(page: AppTest, shop: Shop, name: str = DEMO_TECHNICIAN) -> AppTest:
+    """Sign one of the demo shop's people in on a page that has not run yet."""
+    token = sign_in(shop, name, DEMO_PASSWORD, datetime.now(UTC)).token
+    page.session_state[session.TOKEN] = token
+    return page
+
+
 @pytest.fixture
 def open_page(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTest]:
-    """Return a function that opens the page at an address."""
+    """Return a function that opens the page at an address, as the technician unless told."""
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
 
-    def opened(**address: str) -> AppTest:
+    def opened(by: str | None = DEMO_TECHNICIAN, **address: str) -> AppTest:
         page = AppTest.from_file(str(MAIN), default_timeout=30)
+        if by is not None:
+            signed_in(page, shop, by)
         for key, value in address.items():
             page.query_params[key] = value
         return page.run()

@@ -10,6 +10,8 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from app import actions, wiring
+from app.people.accounts import DEMO_OWNER
+from tests.app.screens.conftest import signed_in
 from tests.app.screens.reading import sound, text_of
 
 if TYPE_CHECKING:
@@ -43,11 +45,12 @@ def issued(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> IssuedQuote:
 @pytest.fixture
 def rates(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> AppTest:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
-    return AppTest.from_function(rates_page, default_timeout=30).run()
+    page = AppTest.from_function(rates_page, default_timeout=30)
+    return signed_in(page, shop, DEMO_OWNER).run()
 
 
-def test_quotes_lists_the_issued_with_prices_and_validity(issued: IssuedQuote) -> None:
-    page = AppTest.from_function(quotes_page, default_timeout=30).run()
+def test_quotes_lists_the_issued_with_prices_and_validity(issued: IssuedQuote, shop: Shop) -> None:
+    page = signed_in(AppTest.from_function(quotes_page, default_timeout=30), shop).run()
     sound(page)
     text = text_of(page)
     assert issued.number in text
@@ -59,7 +62,7 @@ def test_quotes_lists_the_issued_with_prices_and_validity(issued: IssuedQuote) -
 
 def test_quotes_says_so_when_there_is_none(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
-    page = AppTest.from_function(quotes_page, default_timeout=30).run()
+    page = signed_in(AppTest.from_function(quotes_page, default_timeout=30), shop).run()
     sound(page)
     assert "No quote is issued yet." in text_of(page)
 
@@ -74,6 +77,7 @@ def test_customer_sees_both_paths_and_nothing_of_the_shop_inside(
     assert "Repair Replace" in text
     assert f"${issued.repair_price:,.2f}" in text
     assert not page.button, "the customer's page has no button of the technician's"
+    assert page.radio[0].value is None, "nothing is chosen beforehand"
     assert "margin" not in text.lower()
     assert "markup" not in text.lower()
 

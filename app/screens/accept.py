@@ -1,0 +1,94 @@
+"""Accepting or declining on the customer's page: nothing is chosen until he chooses."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import customer_page, session
+from app.screens import blocks, marks
+from app.views import answering
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from app.ledger.records import IssuedQuote
+    from app.people.guard import Actor
+    from app.views.customer import CustomerView
+
+
+@session.guarded
+def _answer(who: Callable[[], Actor], quote: IssuedQuote, choice: str, text: str, key: str) -> None:
+    name = st.session_state.get(key) or ""
+    customer_page.answer(session.shop(), who(), quote, choice, name, text, session.now())
+
+
+def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> None:
+    """Lay out the answer that was given, or the way to give one.
+
+    Parameters
+    ----------
+    view
+        What the customer reads.
+    quote
+        The revision that it is of.
+    who
+        Says who answers, and raises where he may no longer.
+    """
+    if view.acceptance is not None:
+        _given(view)
+    elif view.lapsed:
+        blocks.write(marks.note(view.heading.valid_text, "check", view.labels["lapsed"] + "."))
+    elif view.choices:
+        _asked(view, quote, who)
+
+
+def _given(view: CustomerView) -> None:
+    signed = view.acceptance
+    assert signed is not None, "asked before"
+    labels = view.labels
+    text = "".join(f"<br>{escape(line)}" for line in signed.agreed_text.splitlines())
+    with blocks.card("card-answer"):
+        blocks.heading(labels["accepted"], answering.said(view, answering.SIGNED))
+        blocks.write(
+            f"<p><strong>{escape(signed.choice)}.</strong> {escape(labels['accepted_at'])}: "
+            f"<strong>{escape(signed.name)}</strong>, {escape(signed.at)}</p>"
+            + (f"<p>{text.removeprefix('<br>')}</p>" if text else "")
+            + f'<p class="under record">{escape(labels["record"])}: {signed.agreed_hash}</p>'
+        )
+
+
+def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> None:
+    mine = f"answer-{quote.number}-{quote.revision}"
+    words = dict(zip(view.choice_keys, view.choices, strict=True))
+    with blocks.card("card-answer"):
+        blocks.heading(view.labels["sign"], view.heading.valid_text)
+        choice = st.radio(
+            view.labels["agree"],
+            list(words),
+            index=None,
+            format_func=words.__getitem__,
+            key=f"{mine}-choice",
+            width="stretch",
+        )
+        if choice is None:
+            blocks.small(answering.said(view, answering.NO_HURRY))
+            return
+        text = customer_page.agreed_text(view, choice)
+        lines = "<br>".join(escape(line) for line in text.splitlines())
+        blocks.write(
+            f'<h3 class="heading">{escape(answering.said(view, answering.AGREE_TO))}</h3>'
+            f'<p class="agreed">{lines}</p>'
+        )
+        name = f"{mine}-name"
+        st.text_input(answering.said(view, answering.TYPE_NAME), key=name, max_chars=200)
+        st.button(
+            answering.said(view, answering.SIGN),
+            type="primary",
+            key=f"{mine}-sign",
+            on_click=_answer,
+            args=(who, quote, choice, text, name),
+            width="stretch",
+        )

@@ -1,0 +1,37 @@
+"""The first step of a shop: make its owner. There is no default password."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from app import session
+from app.people import accounts, signing_in
+from app.screens import blocks
+from estimator.errors import InputTrouble
+
+
+@session.guarded
+def _make() -> None:
+    state = st.session_state
+    name, password = state["owner-name"], state["owner-password"]
+    if password != state["owner-again"]:
+        raise InputTrouble("The two passwords are not the same", "", "Type both again.")
+    shop, now = session.shop(), session.now()
+    made = accounts.create_first_owner(shop, name, password, now)
+    state[session.TOKEN] = signing_in.sign_in(shop, made.name, password, now).token
+
+
+def _password(label: str, key: str) -> None:
+    st.text_input(label, key=key, type="password", max_chars=200, autocomplete="new-password")
+
+
+def show() -> None:
+    """Lay out the form that makes the owner."""
+    blocks.title("Welcome", "Nobody can sign in yet. The first step is to make the owner.")
+    with blocks.card("card-first-owner"), st.form("first-owner", border=False):
+        st.text_input("Your name", key="owner-name", max_chars=80, autocomplete="name")
+        _password("Password", "owner-password")
+        _password("The same password again", "owner-again")
+        st.form_submit_button("Make the owner", type="primary", on_click=_make, width="stretch")
+    blocks.small("The owner adds the technicians. A few words that nobody would put together are"
+                 " a good password.")  # fmt: skip

@@ -1,0 +1,75 @@
+"""The rooms of the page: which there are, for whom, and the way between them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import session
+from app.people.guard import allowed
+from app.people.roles import Action
+from app.screens import people, quotes, rates, sign_in, visit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from app.people.guard import Actor
+
+
+@dataclass(frozen=True)
+class Room:
+    """One page at its own address, and the action that a person must be allowed to enter."""
+
+    title: str
+    address: str
+    show: Callable[[], None]
+    action: Action
+
+
+ROOMS = (
+    Room("Visits", "visits", visit.show_page, Action.WORK_VISIT),
+    Room("Quotes", "quotes", quotes.show_page, Action.LIST_QUOTES),
+    Room("Rates", "rates", rates.show_page, Action.SEE_RATES),
+    Room("People", "people", people.show_page, Action.MANAGE_PEOPLE),
+)
+
+
+def show(actor: Actor | None) -> None:
+    """Lay out the ways that a person has, and the room that the address asks for.
+
+    Parameters
+    ----------
+    actor
+        Who is signed in; without anybody every address leads to the sign-in, and back to
+        where it pointed once that is done.
+    """
+    pages = [
+        st.Page(
+            sign_in.show_page if actor is None else _entered(room),
+            title=room.title,
+            url_path=room.address,
+            default=room is ROOMS[0],
+        )
+        for room in ROOMS
+    ]
+    here = st.navigation(pages, position="hidden")
+    if actor is not None:
+        with st.container(horizontal=True, wrap=True, gap="small", key="rooms"):
+            for page, room in zip(pages, ROOMS, strict=True):
+                if allowed(actor, room.action):
+                    st.page_link(page, label=page.title)
+            sign_in.show_way_out(actor)
+    here.run()
+
+
+def _entered(room: Room) -> Callable[[], None]:
+    """Return what shows a room; a hidden link is no check, so the room asks again."""
+
+    def entered() -> None:
+        with session.guard():
+            session.allow(room.action)
+            room.show()
+
+    return entered

@@ -1,0 +1,147 @@
+"""Signing in and out: by name and password, by the shop's provider, in the demo with a tap."""
+
+from __future__ import annotations
+
+import json
+from html import escape
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app import session
+from app.people import accounts, signing_in
+from app.screens import blocks, first_owner, marks
+from estimator.errors import Trouble
+
+if TYPE_CHECKING:
+    from app.people.guard import Actor
+    from app.people.signing_in import SignedIn
+
+
+def show_page() -> None:
+    """Show the sign-in, or the first step of a shop that has nobody yet."""
+    with session.guard():
+        shop = session.shop()
+        if accounts.needs_first_owner(shop):
+            first_owner.show()
+            return
+        blocks.title("Sign in", "For those who work in this shop.")
+        _demo()
+        with blocks.card("card-sign-in"), st.form("sign-in", border=False):
+            st.text_input("Name", key="sign-in-name", max_chars=200, autocomplete="username")
+            st.text_input(
+                "Password",
+                key="sign-in-password",
+                type="password",
+                max_chars=200,
+                autocomplete="current-password",
+            )
+            st.form_submit_button("Sign in", type="primary", on_click=_sign_in, width="stretch")
+        _provider()
+
+
+def show_way_out(actor: Actor) -> None:
+    """Lay out who is signed in and the button that ends it; keep the session for a reload."""
+    st.button("Sign out", key="sign-out", help=actor.name, on_click=_sign_out)
+    token = st.session_state.get(session.TOKEN)
+    if token and st.context.cookies.get(session.COOKIE) != token:
+        _keep_cookie(token, int(signing_in.LONGEST_SESSION.total_seconds()))
+
+
+def start(signed_in: SignedIn) -> None:
+    """Take up a session on this page."""
+    st.session_state[session.TOKEN] = signed_in.token
+
+
+@session.guarded
+def _sign_in() -> None:
+    state = st.session_state
+    password = state.pop("sign-in-password", "")
+    start(signing_in.sign_in(session.shop(), state["sign-in-name"], password, session.now()))
+
+
+@session.guarded
+def _sign_in_to_demo(name: str) -> None:
+    start(signing_in.sign_in(session.shop(), name, accounts.DEMO_PASSWORD, session.now()))
+
+
+@session.guarded
+def _sign_out() -> None:
+    token = session.token()
+    if token:
+        signing_in.sign_out(session.shop(), token)
+    st.session_state.clear()
+    if _by_provider():
+        st.logout()
+
+
+def _demo() -> None:
+    """Say that the shop is a demo with a published password, and let in with a tap."""
+    people = accounts.demo_people(session.shop())
+    if not people:
+        return
+    with blocks.card("card-demo"):
+        blocks.write(
+            marks.note(
+                "Everything in it is invented, and its passwords are published. Keep no real "
+                "customer here.",
+                "check",
+                "This is the demo shop.",
+            )
+        )
+        for person in sorted(people, key=lambda each: each.role != "technician"):
+            st.button(
+                f"Go in as the demo {person.role}",
+                key=f"demo-{person.role}",
+                type="primary" if person.role == "technician" else "secondary",
+                on_click=_sign_in_to_demo,
+                args=(person.name,),
+                width="stretch",
+            )
+        names = " or ".join(f"“{escape(person.name)}”" for person in people)
+        word = escape(accounts.DEMO_PASSWORD)
+        blocks.write(f'<p class="under">Or below: {names}, password “{word}”.</p>')
+
+
+def _provider() -> None:
+    """Offer the shop's own provider (OIDC) where it is configured, and take up who came back."""
+    if not _by_provider():
+        return
+    if not st.user.is_logged_in:
+        st.button("Sign in with the shop's account", on_click=st.login, width="stretch")
+        return
+    try:
+        email = _vouched_for()
+        start(signing_in.sign_in_by_provider(session.shop(), email, session.now()))
+    except Trouble:
+        st.button("Take another account", on_click=st.logout, width="stretch")
+        raise
+    st.rerun()
+
+
+def _vouched_for() -> str:
+    """Return the address of who came back from the provider, where the provider verified it."""
+    if st.user.get("email_verified") is not True:
+        raise Trouble("The provider does not vouch for this address", "", "Confirm it there first.")
+    return str(st.user.get("email") or "")
+
+
+def _by_provider() -> bool:
+    try:
+        return "auth" in st.secrets
+    except FileNotFoundError:  # no secrets file: no provider
+        return False
+
+
+def _keep_cookie(token: str, seconds: int) -> None:
+    """Leave the token with the browser, for a reload or a restarted server.
+
+    Streamlit sets no cookie of its own, so the page's script does: it goes back to this
+    server alone (SameSite=Strict) and, where the page came by https, over https alone.
+    """
+    value = json.dumps(f"{session.COOKIE}={token}; path=/; max-age={seconds}; samesite=strict")
+    st.html(
+        f"<script>document.cookie = {value} + (location.protocol === 'https:' ? '; secure' : '')"
+        "</script>",
+        unsafe_allow_javascript=True,
+    )
