@@ -100,7 +100,7 @@ def restore(
     ----------
     folder
         The shop's folder. A `shop.toml` that is there already holds, and not the archive's:
-        where it names a database server, the ledger goes there, into an empty database.
+        where it names an address, the ledger goes there, into an empty database.
     actor
         Who asks.
     archive
@@ -136,8 +136,8 @@ def restore(
         if (folder / SETTINGS_FILE).exists():
             shutil.copyfile(folder / SETTINGS_FILE, staged / SETTINGS_FILE)
         settings = shop_settings(staged)
-        if settings.on_server and settings.ledger_url is not None:
-            _into_server(staged / LEDGER_FILE, settings.ledger_url)
+        if settings.ledger_url is not None:
+            _into_address(staged / LEDGER_FILE, settings.ledger_url)
         aside = _put_aside(folder, at) if there else None
         for each in sorted(staged.iterdir()):
             each.replace(folder / each.name)
@@ -374,7 +374,7 @@ def _check_ledger(file: Path) -> None:
         )
 
 
-def _into_server(file: Path, url: str) -> None:
+def _into_address(file: Path, url: str) -> None:
     with Ledger.open(f"sqlite:///{file}", create=False) as source, Ledger.open(url) as target:
         target.take_over(source)
     file.unlink()
