@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, fields, marks
+from app.screens import blocks, fields, likely, marks
 
 if TYPE_CHECKING:
     from app.views.finding import FindingView, GradeShown
@@ -33,14 +33,16 @@ def show(view: FindingView, draft_id: str) -> None:
             blocks.write(_grade(view.grade))
         if view.remedy:
             fields.show(view.remedy, draft_id)
+    for caution in view.cautions:
+        blocks.write(marks.note(caution, "check"))
     if view.telling:
         with blocks.card("card-telling"):
             blocks.heading("Readings that tell", "Taken in this order. The plate comes first.")
             for field in view.telling:
                 fields.show(field, draft_id)
+    if view.likely:
+        likely.show(view.likely)
     fields.show_card(view.other_readings, draft_id)
-    for caution in view.cautions:
-        blocks.write(marks.note(caution, "check"))
 
 
 def _grade(grade: GradeShown) -> str:

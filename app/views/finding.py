@@ -7,21 +7,22 @@ from typing import TYPE_CHECKING, Final
 
 from app import formatting
 from app.views.fields import Card, Choice, Field, Tone, filled
-from app.views.payload import Payload, hazards_of, plate_of, read, readings_of
-from app.views.reading_fields import (
-    READINGS,
-    as_circuit,
-    makes_sense,
-    name_of,
-    telling,
-    with_limit,
-    with_word,
+from app.views.likely import Likely, build_likely
+from app.views.payload import (
+    Payload,
+    day_of,
+    hazards_of,
+    plate_of,
+    read,
+    readings_of,
+    setpoint_of,
 )
+from app.views.reading_fields import reading_fields, telling
 from estimator.evidence import IGNITIONS, SEALED_ONLY, Support, grade
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Chamber
 from estimator.reading_cautions import reading_cautions
-from estimator.reading_words import Seen, words_of
+from estimator.reading_guides import label_of
 from estimator.stops import stops_for
 
 if TYPE_CHECKING:
@@ -75,6 +76,7 @@ class FindingView:
     stops: tuple[StopShown, ...]
     grade: GradeShown | None
     cautions: tuple[str, ...]
+    likely: Likely | None
     telling: tuple[Field, ...]
     other_readings: Card
     hazards: Card
@@ -95,7 +97,7 @@ def build_finding_view(payload: Payload) -> FindingView:
     plate = plate_of(payload)
     finding = _finding(payload)
     remedy = _remedy(payload)
-    readings = _reading_fields(payload, plate)
+    readings = reading_fields(payload, plate)
     told = telling(finding)
     first = tuple(each for each in readings if each.path.partition(".")[2] in told)
     rest = tuple(each for each in readings if each not in first)
@@ -114,6 +116,7 @@ def build_finding_view(payload: Payload) -> FindingView:
         stops=_stops(payload, plate, finding, remedy),
         grade=_grade(payload, plate, finding),
         cautions=_cautions(payload, plate, finding, remedy),
+        likely=build_likely(payload, plate, finding),
         telling=first,
         other_readings=Card(
             "readings",
@@ -163,21 +166,6 @@ def _remedy_field(finding: Finding | None, remedy: Remedy | None) -> Field | Non
     )
 
 
-def _reading_fields(payload: Payload, plate: RatingPlate | None) -> tuple[Field, ...]:
-    seen, words = readings_of(payload), {}
-    if plate is not None:
-        words = words_of(Seen(plate, seen, read(payload, "household.setpoint_f")))
-    asked = tuple(
-        field for field in READINGS if makes_sense(field, plate) or _taken(field, payload)
-    )
-    told = (with_word(with_limit(field, plate), words) for field in filled(asked, payload))
-    return tuple(as_circuit(field, seen) for field in told)
-
-
-def _taken(field: Field, payload: Payload) -> bool:
-    return read(payload, field.path) is not None
-
-
 def _hazards(payload: Payload) -> Card:
     ticks = filled(HAZARDS, payload)
     found = [each.label.lower() for each in ticks if each.value]
@@ -190,7 +178,7 @@ def _grade(
 ) -> GradeShown | None:
     if plate is None or finding is None:
         return None
-    graded = grade(finding, plate, readings_of(payload), read(payload, "household.setpoint_f"))
+    graded = grade(finding, plate, readings_of(payload), setpoint_of(payload))
     word, tone, sentence = SUPPORT_WORDS[graded.support]
     settle = graded.settle_next
     return GradeShown(
@@ -199,7 +187,7 @@ def _grade(
         sentence=sentence,
         supporting=graded.supporting,
         contradicting=graded.contradicting,
-        settle_next=f"One reading would settle it: {name_of(settle).lower()}." if settle else "",
+        settle_next=f"One reading would settle it: {label_of(settle).lower()}." if settle else "",
     )
 
 
@@ -208,7 +196,9 @@ def _cautions(
 ) -> tuple[str, ...]:
     if plate is None:
         return ()
-    found = reading_cautions(plate, readings_of(payload), finding, remedy)
+    found = reading_cautions(
+        plate, readings_of(payload), finding, remedy, setpoint_of(payload), day_of(payload)
+    )
     # That the readings contradict the finding is what the grade says already.
     return tuple(each.message for each in found if each.code != "finding_contradicted")
 

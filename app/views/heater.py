@@ -12,6 +12,7 @@ from app.views.fields import Card, Choice, Field, filled, label_of, with_unit
 from app.views.payload import (
     EARLIEST_YEAR,
     Payload,
+    day_of,
     label_kind,
     made_month,
     made_year,
@@ -259,8 +260,4 @@ def _answer(field: Field) -> str:
 
 def visit_day(payload: Mapping[str, Any], today: date) -> date:
     """Return the day of the visit, today where the draft has none."""
-    given = read(payload, "visit.date")
-    try:
-        return date.fromisoformat(str(given)[:10]) if given else today
-    except ValueError:
-        return today
+    return day_of(payload) or today

@@ -15,7 +15,7 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from app.visit import OldPart, People, Work
-from estimator.findings import FINDINGS, Finding, Hazards, Readings
+from estimator.findings import FINDINGS, OPEN_CIRCUIT, Finding, Hazards, Readings
 from estimator.heater import Household, RatingPlate, Site
 
 Payload = Mapping[str, Any]
@@ -35,6 +35,8 @@ MID_YEAR = 6
 PERCENT = ("work.discount",)
 """Shares that are asked in percent."""
 EARLIEST_YEAR = 1950
+IGNITER_OPEN = "ui.igniter_open"
+"""A tick that stands for an open circuit as the igniter's resistance."""
 
 
 def read(payload: Payload, path: str) -> Any:
@@ -80,6 +82,8 @@ def put(payload: Payload, path: str, value: Any) -> dict[str, Any]:
     drops the part picked for the old one.
     """
     changed = deepcopy(dict(payload))
+    if path == IGNITER_OPEN:
+        path, value = "readings.igniter_ohms", OPEN_CIRCUIT if value else None
     if path in PERCENT and value is not None:
         value = f"{(Decimal(repr(value)) / 100).normalize():f}"
     if isinstance(value, float) and value.is_integer():
@@ -180,6 +184,21 @@ def plate_of(payload: Payload) -> RatingPlate | None:
     """Return the rating plate, or ``None`` while it is not whole."""
     plate = section_of(payload, "heater")
     return plate if isinstance(plate, RatingPlate) else None
+
+
+def setpoint_of(payload: Payload) -> float | None:
+    """Return the set point [°F], or ``None`` where it was not given."""
+    given = read(payload, "household.setpoint_f")
+    return float(given) if isinstance(given, int | float) else None
+
+
+def day_of(payload: Payload) -> date | None:
+    """Return the day of the visit, or ``None`` where the draft has none."""
+    given = read(payload, "visit.date")
+    try:
+        return date.fromisoformat(str(given)[:10]) if given else None
+    except ValueError:
+        return None
 
 
 def readings_of(payload: Payload) -> Readings:

@@ -96,8 +96,10 @@ def test_finding_shows_limits_words_grade_and_only_its_remedies(
     sound(page)
     text = text_of(page)
     assert "Supported The readings bear this finding out." in text
-    assert "low in a good flame" in text
-    assert "20 or more in a good flame, after a minute" in text
+    assert "low" in text
+    assert "What else it may be" in text
+    assert "Would tell most, for its time" in text
+    assert "20 mV or more in a good flame, after about a minute" in text
     assert page.radio(key=f"{demo_draft}:work.remedy").options == [
         "Replace the sensing element",
         "Replace the pilot assembly",

@@ -17,7 +17,7 @@ from app.views.part import build_part_view
 from app.views.payload import put
 from app.views.price import build_price_view
 from app.views.quotes import build_quotes_view
-from app.views.reading_fields import READINGS
+from app.views.reading_fields import every_reading
 from app.views.start import build_start_view
 from app.views.trail import build_missing, build_trail, known_step, neighbor
 from estimator.findings import FINDINGS, Finding, Readings
@@ -122,7 +122,7 @@ def test_the_day_of_a_visit_falls_back_to_today() -> None:
 
 
 def test_every_reading_of_the_estimator_is_asked_for_once() -> None:
-    asked = [field.path.removeprefix("readings.") for field in READINGS]
+    asked = [field.path.removeprefix("readings.") for field in every_reading()]
     assert sorted(asked) == sorted(Readings.model_fields)
 
 
@@ -136,7 +136,7 @@ def test_the_limit_of_the_inlet_is_that_of_the_fuel(fuel: str, limit: str) -> No
 
 @pytest.mark.parametrize(
     ("ignition", "limit"),
-    [("pilot_thermocouple", "20 or more"), ("pilot_thermopile", "350 or more")],
+    [("pilot_thermocouple", "20 mV or more"), ("pilot_thermopile", "350 mV or more")],
 )
 def test_the_limit_of_the_millivolts_is_that_of_the_element(ignition: str, limit: str) -> None:
     assert limit in reading(put(WORN, "heater.ignition", ignition), "millivolts_open").hint
@@ -146,15 +146,15 @@ def test_the_limit_of_the_millivolts_is_that_of_the_element(ignition: str, limit
     ("name", "value", "word", "tone"),
     [
         ("inlet_standing_in_wc", 3, "low", "check"),
-        ("inlet_standing_in_wc", 7, "good", "good"),
+        ("inlet_standing_in_wc", 7, "in range", "good"),
         ("millivolts_loaded", 4, "low", "check"),
         ("millivolts_at_drop_out", 9, "high", "check"),
         ("joint_tight", False, "not as it should be", "check"),
         ("joint_tight", True, "as it should be", "good"),
         ("windy_or_downdraft", True, "not as it should be", "check"),
         ("windy_or_downdraft", False, "as it should be", "good"),
-        ("limit_ohms", 0, "as it should be", "good"),
-        ("limit_ohms", "open", "not as it should be", "check"),
+        ("limit_ohms", 0, "closed", "good"),
+        ("limit_ohms", "open", "open", "check"),
         ("flame", "good", "as it should be", "good"),
         ("flame", "small", "not as it should be", "check"),
     ],
@@ -176,7 +176,7 @@ def test_a_limit_is_shown_open_or_closed_whatever_stands_for_it(
     assert field.value == shown
     assert {choice.value for choice in field.choices} == {0, "open"}
     if shown is None:
-        assert field.hint == "reads 40 Ω"
+        assert field.hint.startswith("reads 40 Ω; closed: 1 Ω or less")
 
 
 def test_readings_that_mean_nothing_with_the_ignition_are_not_asked() -> None:
@@ -185,6 +185,73 @@ def test_readings_that_mean_nothing_with_the_ignition_are_not_asked() -> None:
     asked = {field.path for field in (*view.telling, *view.other_readings.fields)}
     assert "readings.millivolts_open" not in asked
     assert "readings.igniter_ohms" in asked
+
+
+def test_readings_stand_in_the_order_in_which_they_are_taken() -> None:
+    order = [field.path for field in every_reading()]
+    view = build_finding_view(WORN)
+    for shown in (view.telling, view.other_readings.fields):
+        places = [order.index(field.path) for field in shown]
+        assert places == sorted(places)
+    assert view.telling
+
+
+def test_a_reading_that_is_not_of_this_heater_stays_in_sight_once_taken() -> None:
+    taken = put(put(WORN, "readings.millivolts_open", 12), "heater.ignition", "hot_surface")
+    shown = reading(taken, "millivolts_open")
+    assert (shown.value, shown.word, shown.tone) == (12, "not on this heater", "check")
+
+
+def test_an_igniter_that_reads_open_is_kept_as_the_word() -> None:
+    hot = put(put(WORN, "heater.ignition", "hot_surface"), "work.finding", "igniter_open")
+    ticked = put(hot, "ui.igniter_open", True)
+    assert ticked["readings"]["igniter_ohms"] == "open"
+    view = build_finding_view(ticked)
+    ohms, tick = (f for f in view.telling if "igniter" in f.path)
+    assert (ohms.value, ohms.word, ohms.tone) == (None, "open", "check")
+    assert tick.value is True
+    assert view.grade is not None
+    assert view.grade.word == "Supported"
+    typed = build_finding_view(put(ticked, "readings.igniter_ohms", 60))
+    ohms, tick = (f for f in (*typed.telling, *typed.other_readings.fields) if "igniter" in f.path)
+    assert (ohms.value, ohms.word) == (60, "in range")
+    assert not tick.value
+    assert put(ticked, "ui.igniter_open", False).get("readings", {}) == {}
+
+
+def test_what_it_may_be_is_ranked_with_the_reading_that_would_tell() -> None:
+    unnamed = put(WORN, "work.finding", None)
+    likely = build_finding_view(unnamed).likely
+    assert likely is not None
+    assert likely.title == "What it may be"
+    shares = [row.share for row in likely.rows]
+    assert shares == sorted(shares, reverse=True)
+    assert not any(row.named for row in likely.rows)
+    assert likely.next is not None
+    assert likely.next.minutes.startswith("about ")
+    seen = put(put(unnamed, "readings.flame", "good"), "readings.millivolts_open", 12)
+    assert build_finding_view(seen).likely.rows[0].slug == "element_worn"  # type: ignore[union-attr]
+
+
+def test_the_finding_named_stays_in_the_ranking_however_unlikely() -> None:
+    seen = put(put(WORN, "readings.flame", "good"), "readings.millivolts_open", 12)
+    likely = build_finding_view(put(seen, "work.finding", "tank_leak")).likely
+    assert likely is not None
+    assert likely.title == "What else it may be"
+    [named] = [row for row in likely.rows if row.named]
+    assert (named.slug, named.chance) == ("tank_leak", "under 1%")
+    assert build_finding_view({}).likely is None
+
+
+def test_nothing_is_measured_while_it_smells_of_gas() -> None:
+    likely = build_finding_view(put(WORN, "hazards.gas_odor", True)).likely
+    assert likely is not None
+    assert likely.next is None
+
+
+def test_a_dear_part_named_too_early_is_warned_of() -> None:
+    blamed = put(put(WORN, "work.finding", "control_magnet"), "work.remedy", "replace_gas_control")
+    assert any("gas control" in caution for caution in build_finding_view(blamed).cautions)
 
 
 def test_findings_that_the_plate_allows_come_first_and_all_are_there() -> None:
