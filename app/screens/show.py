@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import blocks, customer, link_card
+from app.screens import asking, blocks, customer, link_card
 
 if TYPE_CHECKING:
     from app.actions import PricedVisit
@@ -23,6 +23,8 @@ def _issue(priced: PricedVisit, draft_id: str) -> None:
 def show(priced: PricedVisit, draft_id: str) -> None:
     """Lay out the customer's side by side with the button that issues the quote."""
     customer.show(actions.view_of_priced(priced))
+    if asking.must_wait(priced, draft_id):
+        return
     with blocks.card("card-issue"):
         blocks.heading("Give this as a written quote", "It gets a number and no longer changes.")
         st.button(

@@ -10,7 +10,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from app import actions, session, wiring
-from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
+from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.signing_in import sign_in
 
 if TYPE_CHECKING:
@@ -42,6 +42,25 @@ def open_page(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppT
         for key, value in address.items():
             page.query_params[key] = value
         return page.run()
+
+    return opened
+
+
+def _screen(name: str) -> None:
+    # the function's source is run on its own, so it imports what it needs
+    from importlib import import_module  # noqa: PLC0415
+
+    import_module(f"app.screens.{name}").show_page()
+
+
+@pytest.fixture
+def owner_at(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTest]:
+    """Return a function that opens one screen by its name, as the owner unless told."""
+    monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
+
+    def opened(name: str, by: str = DEMO_OWNER) -> AppTest:
+        page = AppTest.from_function(_screen, default_timeout=30, args=(name,))
+        return signed_in(page, shop, by).run()
 
     return opened
 
