@@ -58,4 +58,4 @@ def pairs(rows: tuple[tuple[str, str], ...]) -> str:
         f'<tr><th scope="row">{escape(name)}</th><td class="sum">{escape(value)}</td></tr>'
         for name, value in rows
     )
-    return f'<table class="prices">{said}</table>' if rows else ""
+    return f'<table class="prices pairs">{said}</table>' if rows else ""

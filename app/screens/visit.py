@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
+from app.challengers import challengers_of
 from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
+from app.views.challengers import build_challengers_view
 from app.views.finding import build_finding_view
 from app.views.heater import build_heater_view, visit_day
 from app.views.price import build_price_view
@@ -53,6 +55,8 @@ def _step(draft: Draft) -> None:
     elif step == "part":
         part.show(working.part_view(payload), draft.draft_id)
     elif step == "price":
-        price.show(build_price_view(working.priced(payload).estimate))
+        priced = working.priced(payload)
+        others = build_challengers_view(challengers_of(priced))
+        price.show(build_price_view(priced.estimate), others)
     else:
         show.show(working.priced(payload), draft.draft_id)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from estimator.likelihood_next import NextReading
 
 SHOWN: Final = 4
+AT_LEAST: Final = 3
 LEAST_SHOWN: Final = 0.01
 BASIS: Final = (
     "Chances are common practice, no source. They order what to look at; they decide nothing."
@@ -83,7 +84,9 @@ def build_likely(
     shown = [
         each
         for place, each in enumerate(ranked)
-        if each.finding is named or (place < SHOWN and each.probability >= LEAST_SHOWN)
+        if each.finding is named
+        or place < AT_LEAST
+        or (place < SHOWN and each.probability >= LEAST_SHOWN)
     ]
     return Likely(
         title="What else it may be" if named else "What it may be",

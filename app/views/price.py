@@ -72,7 +72,6 @@ class PriceView:
     repair_prices: PriceTable | None
     marks: tuple[tuple[str, str], ...]
     sure: tuple[tuple[str, str], ...]
-    swings: tuple[tuple[str, str], ...]
     cautions: tuple[Advice, ...]
     assumed: tuple[Advice, ...]
     finding_doubt: str
@@ -109,7 +108,6 @@ def build_price_view(estimate: Estimate) -> PriceView:
         repair_prices=_table(repair.priced) if repair.open else None,
         marks=_marks(estimate),
         sure=_sure(estimate),
-        swings=_swings(estimate) if repair.open else (),
         cautions=_advice(estimate, ("safety", "fit")),
         assumed=_advice(estimate, ("assumed", "evidence", "energy", "money")),
         finding_doubt=" ".join(estimate.grade.contradicting)
@@ -196,14 +194,21 @@ def _marks(estimate: Estimate) -> tuple[tuple[str, str], ...]:
         marks.append(
             ("Age where both cost the same", formatting.years(repair.break_even_age_years, 1))
         )
-    if repair.best_planned_year is not None:
-        saves = repair.best_planned_saves
-        gain = f", saves {formatting.whole_money(saves)}" if saves is not None and saves > 0 else ""
-        when = formatting.years(repair.best_planned_year)
-        marks.append(("Best time to replace on plan after repairing", f"in {when}{gain}"))
+    if repair.best_planned_year is not None and repair.best_planned_saves is not None:
+        marks.append(_planned(repair.best_planned_year, repair.best_planned_saves))
     left = estimate.heater.mean_life_left_years
     marks.append(("Mean life left at this age", formatting.years(left, 1)))
     return tuple(marks)
+
+
+def _planned(year: int, saves: Decimal) -> tuple[str, str]:
+    """Hold the best planned replacement after repairing against running until it fails."""
+    when, amount = formatting.years(year), formatting.whole_money(abs(saves))
+    if abs(saves) < 1:
+        return ("Once repaired: on plan or run until it fails", f"the same (on plan in {when})")
+    if saves > 0:
+        return ("Once repaired, best replaced on plan", f"in {when}, saves {amount}")
+    return ("Once repaired, best run until it fails", f"on plan costs {amount} more, at best")
 
 
 def _sure(estimate: Estimate) -> tuple[tuple[str, str], ...]:
@@ -227,18 +232,6 @@ def _sure(estimate: Estimate) -> tuple[tuple[str, str], ...]:
 def _range(path: PathFutures) -> str:
     low, high = (formatting.whole_money(value) for value in (path.lcc.low, path.lcc.high))
     return f"{low} to {high}"
-
-
-def _swings(estimate: Estimate) -> tuple[tuple[str, str], ...]:
-    """Return what repairing saves with each deciding input low and high, one at a time."""
-    return tuple(
-        (
-            f"{swing.name[:1].upper()}{swing.name[1:]}, {swing.low} and {swing.high}",
-            f"{formatting.whole_money(swing.saves_at_low)} and "
-            f"{formatting.whole_money(swing.saves_at_high)}",
-        )
-        for swing in estimate.moves_most
-    )
 
 
 def _price(amount: Decimal) -> str:

@@ -347,7 +347,24 @@ def test_price_has_lines_that_add_up_and_the_cheapest_replacement_first() -> Non
     assert not view.rows[-1].open
     assert view.rows[-1].closed_reason == "There is no 240 V circuit at the heater."
     assert ("Repair price where both cost the same", "$445.60") in view.marks
-    assert ("Best time to replace on plan after repairing", "in 4 years, saves $61") in view.marks
+    assert ("Once repaired, best replaced on plan", "in 4 years, saves $61") in view.marks
+
+
+@pytest.mark.parametrize(
+    ("saves", "said"),
+    [
+        ("-82.08", ("Once repaired, best run until it fails", "on plan costs $82 more, at best")),
+        ("271.46", ("Once repaired, best replaced on plan", "in 4 years, saves $271")),
+        ("0.09", ("Once repaired: on plan or run until it fails", "the same (on plan in 4 years)")),
+    ],
+)
+def test_the_planned_year_never_speaks_against_running_until_it_fails(
+    saves: str, said: tuple[str, str]
+) -> None:
+    planned = estimates.repair(best_planned_saves=Decimal(saves))
+    view = build_price_view(estimates.estimate(repair=planned))
+    assert said in view.marks
+    assert len([name for name, _ in view.marks if name.startswith("Once repaired")]) == 1
 
 
 def test_a_closed_repair_shows_no_price_and_no_turning_points() -> None:
