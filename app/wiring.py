@@ -11,7 +11,7 @@ from platformdirs import user_data_path
 from app.actions import Shop, publish_rates, start_visit
 from app.files import read_toml
 from app.ledger.ledger import Ledger
-from app.people.accounts import DEMO_TECHNICIAN, create_demo_people
+from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN, create_demo_people
 from app.shop_settings import CATALOGS, LEDGER_FILE, ledger_url, shop_settings
 from estimator.errors import LedgerTrouble
 from estimator.rates import rate_sheet_from
@@ -106,7 +106,7 @@ def build_demo_shop(folder: Path) -> Shop:
     The open shop.
     """
     shop = set_up_shop(
-        folder, DEMO_DATA / "catalog", DEMO_DATA / "rates.toml", DEMO_RATES_HOLD_FROM, DEMO_PERSON
+        folder, DEMO_DATA / "catalog", DEMO_DATA / "rates.toml", DEMO_RATES_HOLD_FROM, DEMO_OWNER
     )
     create_demo_people(shop, datetime.now(UTC))
     if not shop.ledger.drafts():
