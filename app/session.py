@@ -93,7 +93,8 @@ def today() -> date:
 
 def token() -> str | None:
     """Return the token of the session: of this page, else the cookie that a sign-in left."""
-    return st.session_state.get(TOKEN) or st.context.cookies.get(COOKIE)
+    here: object = st.session_state.get(TOKEN) or st.context.cookies.get(COOKIE)
+    return here if isinstance(here, str) else None
 
 
 def actor() -> Actor | None:

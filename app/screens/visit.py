@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
+from app.people.roles import Action
 from app.challengers import challengers_of
 from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
 from app.views.challengers import build_challengers_view
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 def show_page() -> None:
     """Show the step that the address names, or the list of visits."""
     with session.guard():
+        session.allow(Action.WORK_VISIT)
         issued = st.query_params.get("issued")
         draft = None if issued else session.draft()
         if issued:

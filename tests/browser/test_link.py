@@ -1,0 +1,161 @@
+"""The customer's link in a browser of his own: it opens his quote and nothing else."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+from app import deals, wiring
+from app.people.guard import operator
+from tests.browser import driving
+from tests.browser.test_owner import (
+    _hidden_amounts,
+    _open_everything,
+    _record,
+    _spoken,
+    issue_demo,
+    open_shop,
+)
+from tests.browser.test_visit import DESK, PHONE, pdf_text, sound, two_columns
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+    from app.actions import Shop
+    from tests.browser.serving import Server
+
+pytestmark = pytest.mark.browser
+
+__all__ = ["open_shop"]
+OWNER = operator("tester")
+
+
+def test_the_link_opens_the_quote_to_sign_and_carries_no_cost(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    quote = issue_demo(open_shop)
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, f"{server.address}/?issued={quote.number}")
+    sound(page)
+    driving.tap(page, "Make a link")
+    address = page.locator("p.address").inner_text()
+    expect(page.get_by_alt_text("QR code of the customer's link")).to_be_visible()
+    sound(page)
+
+    frames: list[str] = []
+    his = browser.new_page(viewport=PHONE)  # a context of its own: nobody is signed in there
+    his.on("websocket", lambda socket: _record(socket, frames))
+    driving.opened(his, address)
+    assert driving.heading(his) == "Sensing element worn"
+    two_columns(his)
+    assert his.get_by_role("link", name=re.compile("Visits|Quotes|Rates|Desk")).count() == 0
+    assert his.get_by_role("radio", checked=True).count() == 2  # English and US alone
+    sound(his)
+    _open_everything(his)
+
+    driving.tap_choice(his, "Language", "Español")
+    assert "lang=es" in his.url
+    expect(his.get_by_text("Reparar").first).to_be_visible()
+    assert "What is wrong" not in his.locator("body").inner_text()
+    sound(his)
+    driving.tap_choice(his, "Idioma", "English")
+
+    his.get_by_text(re.compile("^Repair: ")).first.click()
+    driving.settle(his)
+    agreed = his.locator("p.agreed").inner_text()
+    assert quote.number in agreed
+    driving.tap(his, "Sign")
+    assert "There is no name" in driving.message(his)
+    driving.fill(his, "Type your name to sign", "J. Sample")
+    driving.tap(his, "Sign")
+    expect(his.get_by_text("What was agreed")).to_be_visible()
+    sound(his)
+    with his.expect_download() as saved:
+        his.get_by_role("button", name="Save as PDF").click()
+    text = pdf_text(saved.value.path())
+    assert "J. Sample" in text
+
+    kept = deals.answer_to(open_shop, quote)
+    assert kept is not None
+    assert (kept.choice, kept.typed_name, kept.via) == ("repair", "J. Sample", "link")
+    assert kept.agreed_text == agreed
+
+    carried = "\n".join(frames) + his.content()
+    assert f"${quote.repair_price:,.2f}" in carried
+    hidden = _hidden_amounts(quote)
+    leaked = [sum_ for sum_ in hidden if re.search(rf"(?<![\d.]){re.escape(sum_)}(?!\d)", carried)]
+    assert leaked == []
+    for word in ("margin", "markup", "unit_cost", "cost_per_h", "gross"):
+        told = [frame for frame in frames if word in frame.lower() and "stHtml" not in frame]
+        assert not any(_spoken(frame, word) for frame in told), f"The payload speaks of {word}"
+
+    driving.tap(page, "Revoke every link")
+    his.reload()
+    driving.settle(his)
+    assert "This link opens nothing" in driving.message(his)
+    assert quote.number not in his.locator("body").inner_text()
+    his.close()
+    page.close()
+
+
+def test_a_link_guessed_altered_ended_or_revoked_opens_nothing(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    quote = issue_demo(open_shop)
+    now = datetime.now(UTC)
+    good = deals.make_link(open_shop, OWNER, quote, now)
+    ended = deals.make_link(open_shop, OWNER, quote, now, ends_at=now - timedelta(seconds=1))
+    altered = good[:-2] + ("A" if good[-2] != "A" else "B") + good[-1]
+    said = set()
+    page = browser.new_page(viewport=DESK)
+    for token in ("x", "A" * len(good), altered, ended, quote.number):
+        driving.opened(page, f"{server.address}/?link={token}")
+        said.add(driving.message(page))
+        assert quote.number not in page.locator("body").inner_text()
+    deals.revoke_links(open_shop, OWNER, quote, now)
+    driving.opened(page, f"{server.address}/?link={good}")
+    said.add(driving.message(page))
+    assert len(said) == 1
+    assert "This link opens nothing" in said.pop()
+    sound(page)
+    page.close()
+
+
+def test_a_number_alone_opens_nothing_to_who_is_not_signed_in(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    quote = issue_demo(open_shop)
+    page = browser.new_page(viewport=PHONE)
+    for address in (f"?quote={quote.number}", f"?issued={quote.number}", "rates", "quotes"):
+        driving.opened(page, f"{server.address}/{address}")
+        assert driving.heading(page) == "Sign in"
+        assert f"${quote.repair_price:,.2f}" not in page.content()
+    sound(page)
+    page.close()
+
+
+def test_two_taps_lead_to_the_demo_visit_and_a_reload_stays_signed_in(
+    browser: Browser, server: Server
+) -> None:
+    page = browser.new_page(viewport=PHONE)
+    driving.opened(page, server.address)
+    driving.tap(page, "Go in as the demo technician")
+    page.reload()
+    driving.settle(page)
+    driving.tap(page, "Go on with this visit")
+    assert "draft=" in page.url
+    page.reload()
+    driving.settle(page)
+    assert driving.heading(page) == "Heater"
+    driving.opened(page, f"{server.address}/rates")
+    assert "You may not see the rate sheets" in driving.message(page)
+    driving.tap(page, "Sign out")
+    page.reload()
+    driving.settle(page)
+    assert driving.heading(page) == "Sign in"
+    assert wiring.DEMO_PERSON in page.locator("body").inner_text()
+    page.close()
