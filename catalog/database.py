@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import time
 from typing import TYPE_CHECKING
 
 import duckdb
@@ -28,6 +29,9 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 __all__ = ["BuildReport", "Catalog", "build_catalog"]
+
+
+ABANDONED_AFTER_S = 86_400
 
 
 class BuildReport(BaseModel):
@@ -180,6 +184,10 @@ def keep_last(catalogs: Path) -> None:
         The folder of catalog snapshots.
     """
     in_use = current_version(catalogs)
+    for left in catalogs.glob("catalog-*.tmp*"):
+        # What a program that was killed has left; one at work is younger.
+        if time.time() - left.stat().st_mtime > ABANDONED_AFTER_S:
+            left.unlink(missing_ok=True)
     for version in _beyond(versions(catalogs)):
         if version != in_use:
             snapshot_path(catalogs, version).unlink(missing_ok=True)

@@ -105,8 +105,11 @@ def preview_price_list(
     with _staged(catalogs, path, supplier, holds_from, told) as (connection, mapping):
         counts = dict.fromkeys(("new", "changed", "same", "vanished", "rejected"), 0)
         counts |= dict(connection.execute(query("price_counts")).fetchall())
-        vanished = [row[0] for row in connection.execute(query("price_vanished")).fetchall()]
-        counts["vanished"] = len(vanished)
+        vanished: tuple[str, ...] = ()
+        if counts["vanished"]:
+            found = connection.execute(query("price_vanished")).fetchall()
+            vanished = tuple(row[0] for row in found)
+            counts["vanished"] = len(vanished)
         counts["rejected"] = _first(connection, "price_rejected_count")
         rejected = connection.execute(query("price_rejected"), {"most": SHOWN}).fetchall()
         return PricePreview(
@@ -117,7 +120,7 @@ def preview_price_list(
             counts=counts,
             new=_changes(connection, "new"),
             changed=_changes(connection, "changed"),
-            vanished=tuple(vanished[:SHOWN]),
+            vanished=vanished[:SHOWN],
             rejected=tuple((row, reason) for row, reason in rejected),
         )
 
@@ -146,7 +149,7 @@ def publish_price_list(
     base = current_version(catalogs)
     with _staged(catalogs, path, supplier, holds_from, told) as (connection, mapping):
         usable = connection.execute(
-            "SELECT count(*) FROM price_judged WHERE kind <> 'rejected'"
+            "SELECT count(*) FROM price_judged WHERE kind NOT IN ('rejected', 'vanished')"
         ).fetchone()
         if not usable or not usable[0]:
             raise CatalogTrouble(
@@ -230,6 +233,8 @@ def _staged(
         connection.execute("SET VARIABLE holds_from = $day::DATE", {"day": holds_from})
         try:
             mapping = _read(connection, file, path, told)
+            # Rows carry their numbers from here on.
+            connection.execute("SET preserve_insertion_order = false")
             for step in STEPS:
                 connection.execute(query(step))
         except duckdb.Error as refused:

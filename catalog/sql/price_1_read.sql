@@ -1,30 +1,29 @@
 CREATE TEMP TABLE price_row AS
-WITH trimmed AS (
-    SELECT line, trim(number) AS number, trim(cost) AS cost, trim(list_price) AS list_price,
-           trim(order_days) AS order_days, trim(supplier_number) AS supplier_number
-    FROM price_text
-), typed AS (
-    SELECT *, TRY_CAST(cost AS DECIMAL(18, 4)) AS cost_4,
+WITH typed AS (
+    SELECT line, trim(number) AS number, cost, list_price, order_days,
+           nullif(trim(supplier_number), '') AS supplier_number,
+           TRY_CAST(cost AS DECIMAL(18, 4)) AS cost_4,
            TRY_CAST(list_price AS DECIMAL(18, 4)) AS list_4,
-           TRY_CAST(order_days AS INTEGER) AS days,
-           translate(upper(number), 'OIL-./ ', '011') AS folded
-    FROM trimmed
+           TRY_CAST(order_days AS INTEGER) AS days
+    FROM price_text
+), checked AS (
+    SELECT line, number, supplier_number, cost_4::DECIMAL(10, 2) AS cost,
+           list_4::DECIMAL(10, 2) AS list_price, days AS order_days,
+           CASE
+               WHEN coalesce(number, '') = '' THEN 'number is missing'
+               WHEN len(number) > 40 THEN 'number holds ' || len(number) || ' characters, at most 40'
+               WHEN starts_with(number, '=') OR starts_with(ltrim(cost), '=') THEN 'a cell holds a formula; put its value there'
+               WHEN coalesce(trim(cost), '') = '' THEN 'cost is missing'
+               WHEN cost_4 IS NULL THEN 'cost is "' || left(cost, 40) || '"; it must be a number with a point'
+               WHEN cost_4 <= 0 OR cost_4 >= 100000 THEN 'cost is ' || cost || '; it must be above 0 and below 100,000'
+               WHEN cost_4 <> round(cost_4, 2) THEN 'cost is ' || cost || '; no more than 2 decimals'
+               WHEN coalesce(trim(list_price), '') <> '' AND (list_4 IS NULL OR list_4 <= 0 OR list_4 >= 100000 OR list_4 <> round(list_4, 2))
+                   THEN 'list_price is "' || left(list_price, 40) || '"; it must be an amount in dollars and cents'
+               WHEN coalesce(trim(order_days), '') <> '' AND (days IS NULL OR days NOT BETWEEN 0 AND 365)
+                   THEN 'order_days is "' || left(order_days, 40) || '"; it must be 0 to 365'
+               WHEN len(supplier_number) > 40 THEN 'supplier_number holds ' || len(supplier_number) || ' characters, at most 40'
+           END AS reason
+    FROM typed
 )
-SELECT line, number, folded,
-       cost_4::DECIMAL(10, 2) AS cost, list_4::DECIMAL(10, 2) AS list_price,
-       days AS order_days, nullif(supplier_number, '') AS supplier_number,
-       CASE
-           WHEN coalesce(number, '') = '' THEN 'number is missing'
-           WHEN len(number) > 40 THEN 'number holds ' || len(number) || ' characters, at most 40'
-           WHEN starts_with(number, '=') OR starts_with(cost, '=') THEN 'a cell holds a formula; put its value there'
-           WHEN coalesce(cost, '') = '' THEN 'cost is missing'
-           WHEN cost_4 IS NULL THEN 'cost is "' || left(cost, 40) || '"; it must be a number with a point'
-           WHEN cost_4 <= 0 OR cost_4 >= 100000 THEN 'cost is ' || cost || '; it must be above 0 and below 100,000'
-           WHEN cost_4 <> round(cost_4, 2) THEN 'cost is ' || cost || '; no more than 2 decimals'
-           WHEN coalesce(list_price, '') <> '' AND (list_4 IS NULL OR list_4 <= 0 OR list_4 >= 100000 OR list_4 <> round(list_4, 2))
-               THEN 'list_price is "' || left(list_price, 40) || '"; it must be an amount in dollars and cents'
-           WHEN coalesce(order_days, '') <> '' AND (days IS NULL OR days NOT BETWEEN 0 AND 365)
-               THEN 'order_days is "' || left(order_days, 40) || '"; it must be 0 to 365'
-           WHEN len(supplier_number) > 40 THEN 'supplier_number holds ' || len(supplier_number) || ' characters, at most 40'
-       END AS reason
-FROM typed;
+SELECT checked.*, part.number AS part, part.rowid AS place
+FROM checked LEFT JOIN part ON part.number = checked.number;

@@ -1,16 +1,13 @@
-CREATE TEMP TABLE price_part AS
-WITH exact AS (
-    SELECT price_row.* EXCLUDE (reason), part.number AS part
-    FROM price_row LEFT JOIN part ON part.number = price_row.number
-    WHERE reason IS NULL
+CREATE TEMP TABLE price_named AS
+WITH unread AS (
+    SELECT line, translate(upper(number), 'OIL-./ ', '011') AS folded
+    FROM price_row
+    WHERE part IS NULL AND reason IS NULL
 ), named AS (
-    SELECT folded, min(part) AS part, count(DISTINCT part) AS parts
-    FROM known_number
-    WHERE folded IN (SELECT folded FROM exact WHERE part IS NULL)
-      AND (kind <> 'supplier' OR whose = getvariable('supplier'))
-    GROUP BY folded
+    SELECT unread.line, min(known.part) AS part, count(DISTINCT known.part) AS parts
+    FROM unread JOIN known_number AS known ON known.folded = unread.folded
+    WHERE known.kind <> 'supplier' OR known.whose = getvariable('supplier')
+    GROUP BY unread.line
 )
-SELECT exact.* EXCLUDE (part, folded), coalesce(exact.part, named.part) AS part,
-       exact.part IS NULL AND coalesce(named.parts, 0) > 1 AS several
-FROM exact
-LEFT JOIN named ON exact.part IS NULL AND named.folded = exact.folded;
+SELECT named.line, named.parts > 1 AS several, part.number AS part, part.rowid AS place
+FROM named JOIN part ON part.number = named.part;

@@ -1,13 +1,21 @@
 CREATE TEMP TABLE price_offer AS
+WITH unclear AS (
+    -- What a rejected row names keeps the price that it had.
+    SELECT part FROM price_row WHERE reason IS NOT NULL AND part IS NOT NULL
+      AND part NOT IN (SELECT part FROM price_judged
+                       WHERE kind NOT IN ('rejected', 'vanished') AND part IS NOT NULL)
+), marked AS (
+    SELECT offer.*, offer.supplier = getvariable('supplier') AND unclear.part IS NULL AS ends
+    FROM offer LEFT JOIN (SELECT DISTINCT part FROM unclear) AS unclear ON unclear.part = offer.part
+)
 SELECT part, supplier, cost, list_price, valid_from,
-       CASE WHEN supplier = getvariable('supplier')
-                 AND (valid_to IS NULL OR valid_to >= getvariable('holds_from'))
+       CASE WHEN ends AND (valid_to IS NULL OR valid_to >= getvariable('holds_from'))
             THEN getvariable('holds_from')::DATE - 1 ELSE valid_to END AS valid_to,
        order_days, supplier_number, notice
-FROM offer
-WHERE supplier <> getvariable('supplier') OR valid_from < getvariable('holds_from')
+FROM marked
+WHERE NOT ends OR valid_from < getvariable('holds_from')
 UNION ALL
 SELECT part, getvariable('supplier'), cost, list_price, getvariable('holds_from')::DATE, NULL,
        order_days, supplier_number, ''
 FROM price_judged
-WHERE kind <> 'rejected';
+WHERE kind NOT IN ('rejected', 'vanished');

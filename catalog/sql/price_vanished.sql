@@ -1,6 +1,5 @@
-SELECT DISTINCT offer.part
-FROM offer
-WHERE supplier = getvariable('supplier') AND valid_from <= getvariable('holds_from')
-  AND (valid_to IS NULL OR valid_to >= getvariable('holds_from'))
-  AND offer.part NOT IN (SELECT part FROM price_judged WHERE kind <> 'rejected')
-ORDER BY offer.part;
+SELECT DISTINCT part
+FROM price_judged
+WHERE kind = 'vanished'
+  AND part NOT IN (SELECT part FROM price_row WHERE reason IS NOT NULL AND part IS NOT NULL)
+ORDER BY part;

@@ -200,7 +200,7 @@ def test_fit_by_measure_and_by_heater(catalog: Catalog) -> None:
 
 
 MEMORY_PROGRAM = """
-import json, resource, sys, time
+import json, sys, time
 from datetime import date
 from pathlib import Path
 from catalog.snapshots import Catalog
@@ -216,7 +216,8 @@ for n in range(300):
     if n % 10 == 0:
         need = Need(PartFamily.SENSING_ELEMENT, None, None, None, {"length_in": 12.0 + n % 40})
         fit_parts(catalog, need, "van-1", date(2026, 2, 2))
-peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+status = Path("/proc/self/status").read_text()
+peak = int(status.split("VmHWM:")[1].split()[0]) / 1024
 print(json.dumps({"open_ms": opened * 1e3, "peak_mb": peak}))
 """
 

@@ -127,7 +127,9 @@ PLATE = RatingPlate(
 HEADERS = {
     "listed": ["heater_family", "position", "part"],
     "alike": ["part", "alike"],
-    "offer": ["part", "supplier", "cost", "list_price", "valid_from", "valid_to", "order_days"],
+    "offer": ["part", "supplier", "cost", "list_price", "valid_from", "valid_to", "order_days",
+              "supplier_number"],
+    "other_number": ["number", "part", "kind", "whose"],
     "stock": ["part", "place", "place_kind", "pieces"],
     "operation": ["slug", "name", "kind", "hours", "goes_with"],
     "replacement_heater": [
@@ -193,6 +195,12 @@ class SmallCatalog:
         row = {"part": number, "supplier": "Counter A (invented)", "cost": cost,
                "valid_from": "2025-01-01", "order_days": 2}  # fmt: skip
         self.rows["offer"].append({**row, **changed})
+
+    def other(self, number: str, part: str, kind: str, whose: str) -> None:
+        """Say which number somebody else has for a part."""
+        self.rows["other_number"].append(
+            {"number": number, "part": part, "kind": kind, "whose": whose}
+        )
 
     def stock(self, number: str, place: str, pieces: int) -> None:
         """Put pieces of a part on a van or at the branch."""

@@ -1,0 +1,177 @@
+"""Search by number: read, found exactly or by a slip, followed to the part sold today."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Iterator
+from pathlib import Path
+
+import duckdb
+import pytest
+
+from catalog.database import Catalog, build_catalog
+from catalog.finding_numbers import find_number
+from catalog.numbers import fold, read_number, slip_between, slip_hashes
+from estimator.supply import PartFamily
+from tests.catalog.small_catalog import SmallCatalog
+
+SE = PartFamily.SENSING_ELEMENT
+
+
+@pytest.fixture(scope="module")
+def catalog(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalog]:
+    shelf = SmallCatalog()
+    # A dense family: consecutive numbers, each a slip from the next.
+    for n in range(20100, 20180):
+        replaced = f"SE-{n + 1}" if n in (20150, 20151, 20152) else None
+        shelf.part(SE, f"SE-{n}", replaced_by=replaced, cost=None if replaced else "9.00")
+    shelf.part(SE, "SE-30140", discontinued=True, cost=None)
+    shelf.alike("SE-20153", "SE-20170")
+    shelf.offer("SE-20110", "8.00", supplier="B (invented)", supplier_number="88/0415")
+    shelf.other("LSW 77", "SE-20111", "shop", "This shop (invented)")
+    shelf.other("MB9000X", "SE-20112", "maker", "Maker B (invented)")
+    folder = tmp_path_factory.mktemp("numbers")
+    build_catalog(shelf.write(folder / "source"), folder / "catalogs")
+    with Catalog.open_current(folder / "catalogs") as opened:
+        yield opened
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("se 2o11I", "SE20111"),
+        ("P/N: SE-20111", "SE20111"),
+        ("Part no. SE-20111", "SE20111"),
+        ("#SE\N{EN DASH}20111", "SE20111"),
+        ("NO 20111", "20111"),
+        ("NOVA-1", "N0VA1"),
+        (" ", ""),
+        ("--", ""),
+    ],
+)
+def test_how_a_number_is_read(typed: str, read: str) -> None:
+    assert read_number(typed) == read
+
+
+@pytest.mark.parametrize(
+    ("typed", "part", "kind"),
+    [
+        ("se20111", "SE-20111", "maker"),
+        ("88-o4l5", "SE-20110", "supplier"),
+        ("lsw77", "SE-20111", "shop"),
+        ("mb 9OOOx", "SE-20112", "maker"),
+    ],
+)
+def test_an_exact_number_of_anybody_comes_first(
+    catalog: Catalog, typed: str, part: str, kind: str
+) -> None:
+    answer = find_number(catalog, typed)
+    assert answer.exact
+    assert (answer.found[0].part.number, answer.found[0].kind) == (part, kind)
+
+
+@pytest.mark.parametrize(
+    ("typed", "part", "words"),
+    [
+        ("SE-8X0415", None, ""),
+        ("88/415", "SE-20110", "0 was lost"),
+        ("88/00415", "SE-20110", "0 was doubled"),
+        ("88/0451", "SE-20110", "15 was swapped to 51"),
+        ("88/0475", "SE-20110", "7 stands where 1 is meant"),
+        ("88/04", "SE-20110", "15 is missing at the end"),
+    ],
+)
+def test_one_slip_is_forgiven_and_named(
+    catalog: Catalog, typed: str, part: str | None, words: str
+) -> None:
+    found = find_number(catalog, typed).found
+    if part is None:
+        assert found == ()
+        return
+    assert (found[0].part.number, found[0].slip.words) == (part, words)
+    assert not found[0].exact
+
+
+def test_a_number_that_exists_still_shows_its_neighbors(catalog: Catalog) -> None:
+    answer = find_number(catalog, "SE-20117")
+    assert answer.found[0].exact
+    assert "SE-20111" in [each.part.number for each in answer.found[1:4]]
+
+
+def test_the_chain_is_followed_to_the_part_sold_today_and_shows_what_is_alike(
+    catalog: Catalog,
+) -> None:
+    answer = find_number(catalog, "SE-2015O")
+    assert [part.number for part in answer.chain] == [
+        "SE-20150",
+        "SE-20151",
+        "SE-20152",
+        "SE-20153",
+    ]
+    assert answer.found[0].today is not None
+    assert answer.found[0].today.number == "SE-20153"
+    assert [part.number for part in answer.alike] == ["SE-20170"]
+    assert answer.how_read == "Read as SE20150: number SE-20150 of Maker A (invented)."
+
+
+def test_a_part_that_nothing_replaces_has_no_part_today(catalog: Catalog) -> None:
+    answer = find_number(catalog, "SE-30140")
+    assert answer.found[0].today is None
+    assert [part.number for part in answer.chain] == ["SE-30140"]
+
+
+def test_what_is_nothing_finds_nothing(catalog: Catalog) -> None:
+    assert find_number(catalog, "—").how_read == "There is no letter and no digit in it."
+    assert find_number(catalog, "ZZZZ9").how_read == (
+        "Read as ZZZZ9: no number in the catalog is like it."
+    )
+
+
+def test_a_prefix_lists_what_begins_so(catalog: Catalog) -> None:
+    found = find_number(catalog, "SE-2017").found
+    assert {f"SE-{n}" for n in range(20170, 20180)} <= {each.part.number for each in found}
+
+
+def test_hashes_are_those_that_a_snapshot_holds() -> None:
+    number = "SE20111"
+    with duckdb.connect() as connection:
+        row = connection.execute("SELECT md5_number_lower(?)::UBIGINT", [number]).fetchone()
+        folded = connection.execute(
+            "SELECT translate(upper(?), 'OIL-./ ', '011')", ["sE-2o/1. lI"]
+        ).fetchone()
+    assert row is not None
+    assert folded is not None
+    assert row[0] in slip_hashes(number)
+    assert row[0] == int.from_bytes(hashlib.md5(number.encode()).digest()[8:], "little")
+    assert folded[0] == fold("sE-2o/1. lI")
+
+
+@pytest.mark.parametrize(
+    ("likely", "unlikely"),
+    [
+        (("SE8", "SEB"), ("SE8", "SEW")),
+        (("SE204", "SE205"), ("SE204", "SE209")),
+        (("SE2044", "SE204"), ("SE2049", "SE204")),
+        (("SE24", "SE204"), ("SE", "SE204")),
+    ],
+)
+def test_likely_slips_come_before_unlikely_ones(
+    likely: tuple[str, str], unlikely: tuple[str, str]
+) -> None:
+    one, other = slip_between(*likely), slip_between(*unlikely)
+    assert one is not None
+    assert other is not None
+    assert one.cost < other.cost
+
+
+def test_two_slips_are_too_many() -> None:
+    assert slip_between("SE20104", "SE21114") is None
+    assert slip_between("SE20104", "ES20140") is None
+
+
+def test_a_catalog_without_other_numbers_builds(tmp_path: Path) -> None:
+    shelf = SmallCatalog()
+    shelf.part(SE, "SE-1")
+    source = shelf.write(tmp_path / "source")
+    (source / "other_number.csv").unlink()
+    build_catalog(source, tmp_path / "catalogs")

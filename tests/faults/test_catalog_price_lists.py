@@ -1,0 +1,197 @@
+"""Price lists that are broken: each gets a clear answer, and the catalog in use stays."""
+
+from __future__ import annotations
+
+import gzip
+import os
+import signal
+import subprocess
+import sys
+import time
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from catalog.database import Catalog, build_catalog
+from catalog.parts import best_offer
+from catalog.price_lists import preview_price_list, publish_price_list
+from catalog.snapshots import current_version
+from estimator.errors import CatalogTrouble
+from estimator.supply import PartFamily
+from tests.catalog.small_catalog import SmallCatalog
+
+SE = PartFamily.SENSING_ELEMENT
+MINE = "Counter A (invented)"
+FROM = date(2026, 2, 1)
+PROJECT = Path(__file__).parents[2]
+
+
+@pytest.fixture
+def catalogs(tmp_path: Path) -> Path:
+    shelf = SmallCatalog()
+    for n in range(3):
+        shelf.part(SE, f"SE-{1000 + n}")
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+    return tmp_path / "catalogs"
+
+
+def seen(catalogs: Path, path: Path) -> dict[int, str]:
+    return dict(preview_price_list(catalogs, path, MINE, FROM).rejected)
+
+
+WHOLE = b"Item,Net\nSE-1000,1\n" + b"SE-1001,2\n" * 20_000
+
+
+@pytest.mark.parametrize(
+    ("name", "data", "said"),
+    [
+        ("a.csv", "Item,Netto\xe9\nSE-1000,1\n".encode("latin-1"), "is not UTF-8 (byte 0xe9) in"),
+        ("a.csv", "Item,Net\nSE-1000,1\n".encode("utf-16"), "The file is UTF-16"),
+        ("a.csv", b"", "The file has no header row"),
+        ("a.csv", b"Item,,Net\nSE-1000,,1\n", "Column 2 has no name"),
+        ("a.csv", b"Item,Net,Net\nSE-1000,1,1\n", 'The column "Net" is there twice'),
+        ("a.csv", b"PK\x03\x04rest", "The file is a workbook or an archive"),
+        ("a.csv.gz", gzip.compress(WHOLE)[:-400], "cut short"),
+        ("a.csv.gz", gzip.compress(WHOLE)[:40], "cut short"),
+        ("a.xlsx", b"no workbook", "The workbook cannot be read"),
+        ("a.parquet", b"no parquet", "The price list cannot be read"),
+        ("a.csv", b"What,Worth\nSE-1000,1\n", "not clear which column holds the number and the c"),
+    ],
+)
+def test_a_file_that_cannot_be_read_is_refused(
+    catalogs: Path, tmp_path: Path, name: str, data: bytes, said: str
+) -> None:
+    path = tmp_path / name
+    path.write_bytes(data)
+    before = current_version(catalogs)
+    with pytest.raises(CatalogTrouble) as refused:
+        publish_price_list(catalogs, path, MINE, FROM)
+    assert said in str(refused.value)
+    assert current_version(catalogs) == before
+
+
+def test_a_file_that_is_not_there(catalogs: Path, tmp_path: Path) -> None:
+    with pytest.raises(CatalogTrouble, match="There is no price list in"):
+        preview_price_list(catalogs, tmp_path / "none.csv", MINE, FROM)
+
+
+@pytest.mark.parametrize(
+    ("data", "row", "reason"),
+    [
+        (b"Item,Net\nSE-1000,=1+1\n", 2, "a cell holds a formula; put its value there"),
+        (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 3, "the row cannot be read: too many"),
+        (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 4, 'cost is "x"; it must be a number'),
+        (b"Item,Net\nSE-1000,1\nSE-\xe9,2\n", 3, "the row cannot be read: invalid encoding"),
+        (b"Item,Net\n" + b"9" * 1_000_000 + b",2\nSE-1000,1\n", 2, "holds 1000000 characters"),
+        (b"Item,Net\nSE-1000,1" + b"0" * 1_000_000 + b"\n", 2, "must be a number with a point"),
+        (b"Item;Net\nSE-1000;1,50\n", 2, 'cost is "1,50"; it must be a number with a point'),
+        (b"Item,Net\nSE-1000,nan\n", 2, 'cost is "nan"'),
+        (b"Item,Net\nSE-1000,-4\n", 2, "it must be above 0"),
+        (b"Item,Net\n,4\n", 2, "number is missing"),
+    ],
+)
+def test_a_row_that_cannot_be_taken_is_named(
+    catalogs: Path, tmp_path: Path, data: bytes, row: int, reason: str
+) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_bytes(data)
+    assert reason in seen(catalogs, path)[row]
+
+
+@pytest.mark.parametrize(
+    "data",
+    [
+        b"\xef\xbb\xbfItem,Net\r\nSE-1000,1.50\r\n",
+        b"Item;Net\nSE-1000;1.50\n",
+        b"Net\tItem\n1.50\tSE-1000\n",
+        b'"Item","Net"\n"SE-1000","1.50"\n',
+        gzip.compress(b"Item,Net\nSE-1000,1.50\n"),
+    ],
+)
+def test_byte_order_mark_separators_and_packing_change_nothing(
+    catalogs: Path, tmp_path: Path, data: bytes
+) -> None:
+    path = tmp_path / ("prices.csv.gz" if data.startswith(b"\x1f") else "prices.csv")
+    path.write_bytes(data)
+    preview = preview_price_list(catalogs, path, MINE, FROM)
+    assert [(each.part, str(each.cost)) for each in preview.changed] == [("SE-1000", "1.50")]
+    assert preview.rejected == ()
+
+
+def test_a_formula_in_a_workbook_is_named_by_its_row(catalogs: Path, tmp_path: Path) -> None:
+    from openpyxl import Workbook  # noqa: PLC0415
+
+    book = Workbook()
+    for row in (["Item", "Net"], ["SE-1000", 2.5], ["SE-1001", "=A1*2"]):
+        book.active.append(row)
+    book.save(tmp_path / "prices.xlsx")
+    assert seen(catalogs, tmp_path / "prices.xlsx") == {
+        3: "a cell holds a formula; put its value there"
+    }
+
+
+def test_merged_header_cells_of_a_workbook_are_refused(catalogs: Path, tmp_path: Path) -> None:
+    from openpyxl import Workbook  # noqa: PLC0415
+
+    book = Workbook()
+    book.active.append(["Item", None, "Net"])
+    book.active.append(["SE-1000", "x", 2])
+    book.active.merge_cells("A1:B1")
+    book.save(tmp_path / "prices.xlsx")
+    with pytest.raises(CatalogTrouble, match=r"Column 2 has no name in .*xlsx row 1\. Part merged"):
+        preview_price_list(catalogs, tmp_path / "prices.xlsx", MINE, FROM)
+
+
+@pytest.mark.parametrize("mapping", [{"number": "Nope", "cost": "Net"}, {"nmber": "Item"}])
+def test_a_mapping_that_does_not_hold(
+    catalogs: Path, tmp_path: Path, mapping: dict[str, str]
+) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\nSE-1000,1\n")
+    with pytest.raises(CatalogTrouble, match=r'"Nope" is not there|Did you mean "number"\?'):
+        preview_price_list(catalogs, path, MINE, FROM, mapping)
+
+
+def test_a_list_without_a_usable_row_is_not_published(catalogs: Path, tmp_path: Path) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\nSE-1000,ask\n")
+    with pytest.raises(CatalogTrouble, match="holds no row that can be used"):
+        publish_price_list(catalogs, path, MINE, FROM)
+
+
+PUBLISH = """
+import sys
+from datetime import date
+from pathlib import Path
+from catalog.price_lists import publish_price_list
+print("ready", flush=True)
+publish_price_list(Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3], date(2026, 2, 1))
+"""
+
+
+@pytest.mark.parametrize("after_s", [0.0, 0.03, 0.06, 0.1, 0.15, 0.2, 0.3])
+def test_a_program_killed_at_any_moment_leaves_the_catalog_in_use(
+    catalogs: Path, tmp_path: Path, after_s: float
+) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\nSE-1000,12.00\nSE-1001,1.00\nSE-1002,1.00\n")
+    program = subprocess.Popen(
+        [sys.executable, "-c", PUBLISH, str(catalogs), str(path), MINE],
+        cwd=PROJECT, stdout=subprocess.PIPE,
+    )  # fmt: skip
+    assert program.stdout is not None
+    program.stdout.readline()
+    time.sleep(after_s)
+    os.kill(program.pid, signal.SIGKILL)
+    program.wait()
+    program.stdout.close()
+    with Catalog.open_current(catalogs) as catalog:
+        offer = best_offer(catalog, "SE-1000", FROM)
+    assert offer is not None
+    assert str(offer.cost) in ("10.00", "12.00")
+    publish_price_list(catalogs, path, MINE, FROM)
+    with Catalog.open_current(catalogs) as catalog:
+        offer = best_offer(catalog, "SE-1000", FROM)
+    assert offer is not None
+    assert str(offer.cost) == "12.00"
