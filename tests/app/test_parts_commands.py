@@ -1,0 +1,75 @@
+"""`heater parts …` and `heater catalog diff | publish | rollback`, as a person runs them."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from tests.app.command import run
+
+VISIT = Path(__file__).parents[2] / "demo_data" / "visits" / "worn_element.toml"
+SOUTH = "Counter South (invented)"
+
+
+def test_find_by_number_and_by_words(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder, "--on", "2026-02-02")
+    found = json.loads(run("parts", "find", "se 2o195", *at, "--json").stdout)
+    assert found["chain"] == ["SE-20195", "SE-20194", "SE-20102"]
+    said = run("parts", "find", "thermocouple", "24", "in", *at).stdout
+    assert said.startswith("Read as sensing element, output class 30 mV, length 24 in.")
+    assert "check this: Tip style" in said
+
+
+def test_fit_by_measures_with_units(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder, "--on", "2026-02-02", "--json")
+    inches = json.loads(run("parts", "fit", "pilot_tube", "length_in=24", *at).stdout)
+    metric = json.loads(run("parts", "fit", "pilot_tube", "length_in=609.6 mm", *at).stdout)
+    assert [card["number"] for card in inches["fits"]] == [
+        card["number"] for card in metric["fits"]
+    ]
+    assert inches["fits"]
+    done = run("parts", "fit", "pilot_tube", "length_in=24 kW", *at)
+    assert done.status == 2
+    assert done.stderr == (
+        'length is "24 kW", which is another kind of measure. Give it in in, mm.\n'
+    )
+    assert run("parts", "fit", "pilot_tube", "24", *at).status == 2
+
+
+def test_chain_heater_and_kit(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder)
+    chain = json.loads(run("parts", "chain", "SE-20195", *at, "--json").stdout)
+    assert chain["sold_today"] == "SE-20102"
+    rows = json.loads(run("parts", "heater", "a-40-ng-tc-nd-sealed-2003", *at, "--json").stdout)
+    assert {"Sensing element", "Gas control"} <= {row["position"] for row in rows}
+    cards = json.loads(run("parts", "kit", VISIT, *at, "--json").stdout)
+    quoted = json.loads(run("quote", VISIT, *at, "--json").stdout)
+    assert cards[0]["remedy"] == "replace_element"
+    assert cards[0]["price"] == f"${quoted['repair']['price_today']:,.2f}"
+
+
+def test_a_price_list_is_looked_at_published_remembered_and_taken_back(
+    shop_folder: Path, tmp_path: Path
+) -> None:
+    prices = tmp_path / "prices.csv"
+    prices.write_text("What;Worth\nSE-20104;21.00\nSE-99999;1\n")
+    at = ("--supplier", SOUTH, "--shop", shop_folder, "--from", "2026-02-01")
+    mapping = ("--map", "number=What", "--map", "cost=Worth")
+    refused = run("catalog", "diff", prices, *at)
+    assert refused.status == 2
+    assert "It is not clear which column holds the number and the cost" in refused.stderr
+    before = json.loads((shop_folder / "catalogs" / "current.json").read_text())["version"]
+    seen = json.loads(run("catalog", "diff", prices, *at, *mapping, "--json").stdout)
+    assert seen["preview"]["counts"]["changed"] == 1
+    assert seen["preview"]["rejected"] == [[3, "number SE-99999 is not in the catalog"]]
+    (effect,) = seen["effects"]
+    assert (effect["part"], effect["cost"]) == ("SE-20104", "21.00")
+    assert float(effect["margin"]) < float(effect["margin_before"])
+    assert json.loads((shop_folder / "catalogs" / "current.json").read_text())["version"] == before
+    published = json.loads(run("catalog", "publish", prices, *at, *mapping, "--json").stdout)
+    assert published["version"] != before
+    again = json.loads(run("catalog", "diff", prices, *at, "--json").stdout)
+    assert again["preview"]["mapping"] == {"number": "What", "cost": "Worth"}
+    assert again["preview"]["counts"]["same"] == 1
+    back = json.loads(run("catalog", "rollback", "--shop", shop_folder, "--json").stdout)
+    assert back["version"] == before

@@ -1,0 +1,115 @@
+"""Kits by remedy, and stock that is free, reserved and low."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from app.actions import Shop, price_visit, visit_from
+from app.kits import kits
+from app.stock import (
+    Reservation,
+    free_stock,
+    low_stock,
+    reservations_for,
+    with_reserved,
+)
+from app.views.parts import build_kit_cards
+from app.visit import Visit
+from app.wiring import demo_visit
+from estimator.findings import FINDINGS, Remedy
+from estimator.heater import Access
+from estimator.supply import FitClass, PartFamily, Stock, SuppliedPart
+
+DAY = date(2026, 2, 2)
+
+
+def visit(name: str) -> Visit:
+    return visit_from(demo_visit(name), name)
+
+
+def test_every_remedy_of_the_finding_has_its_kit_cheapest_first(shop: Shop) -> None:
+    worn = visit("worn_element")
+    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    made = kits(shop.catalog(), worn, sheet)
+    assert {kit.remedy for kit in made} == set(FINDINGS[worn.work.finding].remedies) - {
+        Remedy.REPLACE_HEATER
+    }
+    element, assembly = made
+    assert element.priced.total < assembly.priced.total
+    assert [part.family for part in element.parts] == [
+        PartFamily.SENSING_ELEMENT, PartFamily.SUNDRY,
+    ]  # fmt: skip
+    assert element.on_the_van
+    assert element.days == 0
+
+
+def test_a_kit_costs_what_the_quote_of_its_remedy_costs(shop: Shop) -> None:
+    for name in ("worn_element", "thermopile", "limit_opened", "sealed_door"):
+        held = visit(name)
+        sheet = shop.ledger.rate_sheet_on(held.visit.date).sheet
+        for kit in kits(shop.catalog(), held, sheet):
+            work = held.work.model_copy(update={"remedy": kit.remedy, "part_number": None})
+            priced = price_visit(shop, held.model_copy(update={"work": work}))
+            if kit.closed_reason is None:
+                assert kit.priced.total == priced.estimate.repair.priced.total, (name, kit.name)
+                assert kit.parts == priced.supply.parts
+
+
+def test_hard_access_lengthens_the_labor(shop: Shop) -> None:
+    worn = visit("worn_element")
+    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    hard = worn.model_copy(update={"site": worn.site.model_copy(update={"access": Access.TIGHT})})
+    easy_kit, hard_kit = kits(shop.catalog(), worn, sheet)[0], kits(shop.catalog(), hard, sheet)[0]
+    assert hard_kit.access_factor > easy_kit.access_factor
+    assert hard_kit.hours == easy_kit.hours * hard_kit.access_factor / easy_kit.access_factor
+
+
+def test_a_remedy_without_a_part_that_fits_says_why(shop: Shop) -> None:
+    gone = visit("part_no_longer_made")
+    sheet = shop.ledger.rate_sheet_on(gone.visit.date).sheet
+    made = kits(shop.catalog(), gone, sheet)
+    closed = [kit for kit in made if kit.closed_reason]
+    cards = build_kit_cards(made, sheet.parts)
+    for kit, card in zip(made, cards, strict=True):
+        assert bool(card.price) == (kit.closed_reason is None)
+        assert card.closed_reason == (kit.closed_reason or "")
+    assert made[: len(made) - len(closed)] == tuple(
+        kit for kit in made if kit.closed_reason is None
+    )
+
+
+def part(number: str, van: int, quantity: str = "1") -> SuppliedPart:
+    return SuppliedPart(
+        number=number, description=number, family=PartFamily.SUNDRY, fit_class=FitClass.LISTED,
+        quantity=Decimal(quantity), unit_cost=Decimal(1), stock=Stock(van=van, branch=9),
+    )  # fmt: skip
+
+
+def test_issuing_reserves_what_is_on_the_van_and_no_more() -> None:
+    parts = (part("A", 3), part("B", 0), part("C", 1, "2"))
+    made = reservations_for("Q-1", parts, "van-1", DAY)
+    assert [(each.part, each.pieces) for each in made] == [("A", 1), ("C", 1)]
+    assert reservations_for("Q-1", parts, "", DAY) == ()
+
+
+def test_what_is_reserved_is_not_free_until_its_day_is_past() -> None:
+    counted = {("A", "van-1"): 3, ("A", "van-2"): 1}
+    held = (
+        Reservation("Q-1", "A", "van-1", 2, DAY),
+        Reservation("Q-2", "A", "van-1", 1, DAY - timedelta(days=1)),
+        Reservation("Q-3", "A", "van-2", 5, DAY),
+    )
+    assert free_stock(counted, held, DAY) == {("A", "van-1"): 1, ("A", "van-2"): 0}
+    assert free_stock(counted, held, DAY + timedelta(days=1)) == counted
+    assert with_reserved(Stock(van=2, branch=1), 3) == Stock(van=0, branch=1)
+
+
+def test_low_stock_is_by_what_the_quotes_use() -> None:
+    free = {("A", "van-1"): 1, ("B", "van-1"): 9}
+    used = [("A", "van-1", 4), ("B", "van-1", 4), ("C", "van-2", 1)]
+    found = low_stock(free, used, weeks=4.0)
+    assert [(each.part, each.place, each.free, each.wanted, each.short) for each in found] == [
+        ("A", "van-1", 1, 2, 1),
+        ("C", "van-2", 0, 1, 1),
+    ]

@@ -1,0 +1,177 @@
+"""The search box, the form by measure, and the parts view."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields, is_dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+import pytest
+
+from app.actions import Shop
+from app.parts_search import PartsAnswer, read_query, search_parts
+from app.views.parts import PartsView, build_parts_view
+from app.views.parts_drawings import DRAWINGS
+from app.views.parts_form import build_measure_form, families_to_measure, read_answers
+from catalog.fit_rules import FitRules, read_rules, rules_that_ship
+from catalog.part_rows import FEATURES
+from estimator.errors import InputTrouble
+from estimator.supply import FitClass, PartFamily
+
+ON = date(2026, 2, 2)
+RULES: FitRules = read_rules(rules_that_ship(), "fit_rules.toml")
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind", "family", "features", "unread"),
+    [
+        ("SE-20104", "number", None, {}, ()),
+        ("20104", "number", None, {}, ()),
+        ("  ", "nothing", None, {}, ()),
+        (
+            "thermocouple 24 in push-in flanged tip",
+            "words",
+            PartFamily.SENSING_ELEMENT,
+            {"output_class_mv": 30.0, "length_in": 24.0, "connection": "push_in",
+             "tip_style": "flanged"},
+            (),
+        ),
+        (
+            "600 mm thermocouple with cut-off blue",
+            "words",
+            PartFamily.SENSING_ELEMENT,
+            {"output_class_mv": 30.0, "length_in": pytest.approx(23.622, abs=1e-3),
+             "cut_off_built_in": True},
+            ("blue",),
+        ),
+        (
+            "gas valve propane 3/4 in NPT 11 kW",
+            "words",
+            PartFamily.GAS_CONTROL,
+            {"fuel": "propane", "inlet_size": "npt_3_4",
+             "max_input_btu_per_h": pytest.approx(37533.55, abs=0.1)},
+            (),
+        ),
+        ("limit 180 °F manual reset", "words", PartFamily.LIMIT,
+         {"opens_at_f": 180.0, "reset_kind": "manual"}, ()),
+        ("thermal fuse", "words", PartFamily.LIMIT, {"reset_kind": "one_shot"}, ()),
+    ],
+)  # fmt: skip
+def test_what_is_typed_is_understood(
+    typed: str, kind: str, family: PartFamily | None, features: dict[str, Any],
+    unread: tuple[str, ...],
+) -> None:  # fmt: skip
+    query = read_query(typed, RULES)
+    assert (query.kind, query.family, query.unread) == (kind, family, unread)
+    assert query.features == features
+
+
+def view_of(shop: Shop, text: str) -> tuple[PartsAnswer, PartsView]:
+    catalog = shop.catalog()
+    answer = search_parts(catalog, text, "van-1", ON)
+    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    return answer, build_parts_view(answer, pricing, catalog.rules)
+
+
+def test_a_number_is_shown_with_its_chain_price_and_place(shop: Shop) -> None:
+    _, view = view_of(shop, "se2o195")
+    assert view.read_as == "Read as SE20195: number SE-20195 of Maker A (invented)."
+    assert view.chain == ("SE-20195", "SE-20194", "SE-20102")
+    first = view.numbers[0]
+    assert first.replaced
+    assert first.today is not None
+    assert first.today.number == "SE-20102"
+    assert re.fullmatch(r"\$\d+\.\d\d", first.today.price)
+    assert view.numbers[1].how.endswith("is meant.")
+
+
+def test_words_give_a_ranked_fit_and_unknown_is_never_a_match(shop: Shop) -> None:
+    answer, view = view_of(shop, "thermocouple 24 in")
+    assert view.read_as == "Read as sensing element, output class 30 mV, length 24 in."
+    assert view.fits
+    card = view.fits[0]
+    assert card.fit_word == "Alike as far as known"
+    assert ("check this", "Tip style") in [
+        (reason.word, reason.sentence.split(":")[0]) for reason in card.reasons
+    ]
+    assert answer.fit is not None
+    assert all(fit.check_these for fit in answer.fit.fitting)
+    assert any("Look whether the chamber is sealed" in line for line in card.check_these)
+
+
+def test_a_gas_control_by_measure_alone_is_not_offered_as_a_fit(shop: Shop) -> None:
+    answer, view = view_of(shop, "gas control natural gas")
+    assert answer.fit is not None
+    assert all(fit.fit_class is FitClass.UNIVERSAL for fit in answer.fit.fitting)
+    assert view.rejected
+
+
+def test_no_cost_of_the_shop_is_in_the_view(shop: Shop) -> None:
+    for text in ("SE-20104", "thermocouple 24 in"):
+        answer, view = view_of(shop, text)
+        assert not {name for name in names(view) if "cost" in name or "margin" in name}
+        offers = {number: held.offer for number, held in answer.standing.items()}
+        offers |= {fit.part.number: fit.offer for fit in answer.fit.fitting} if answer.fit else {}
+        cards = [*view.fits, *(card.today for card in view.numbers if card.today)]
+        assert cards
+        for card in cards:
+            offer = offers[card.number]
+            assert offer is None or card.price != f"${offer.cost:,.2f}"
+
+
+def names(shown: Any) -> set[str]:
+    if isinstance(shown, tuple):
+        return {name for each in shown for name in names(each)}
+    if is_dataclass(shown):
+        inner = {name for each in fields(shown) for name in names(getattr(shown, each.name))}
+        return inner | {each.name for each in fields(shown)}
+    assert shown is None or isinstance(shown, str | bool), shown
+    return set()
+
+
+def test_every_family_has_a_form_of_all_its_features() -> None:
+    for choice in families_to_measure(RULES):
+        family = PartFamily(choice.value)
+        form = build_measure_form(RULES, family)
+        assert {field.feature for field in form.fields} == set(FEATURES[family])
+        assert all(field.label and field.kind for field in form.fields)
+
+
+def test_a_form_shows_what_was_read_in_both_systems_and_what_is_wrong() -> None:
+    form = build_measure_form(
+        RULES, PartFamily.SENSING_ELEMENT, {"length_in": "600 mm", "output_class_mv": "3 in"}
+    )
+    by = {field.feature: field for field in form.fields}
+    assert by["length_in"].shown == "23.622 in (600.0 mm)"
+    assert (by["length_in"].unit, by["length_in"].other_unit) == ("in", "mm")
+    assert "another kind of measure" in by["output_class_mv"].problem
+    assert by["connection"].choices[0].label.endswith("(11/32-32 UNS, thread form of ASME B1.1)")
+
+
+def test_answers_are_read_in_the_units_of_the_catalog() -> None:
+    read = read_answers(
+        RULES, PartFamily.LIMIT, {"opens_at_f": "100 °C", "reset_kind": "manual", "mounting": ""}
+    )
+    assert read == {"opens_at_f": 212.0, "reset_kind": "manual"}
+    with pytest.raises(InputTrouble, match="opening temperature is"):
+        read_answers(RULES, PartFamily.LIMIT, {"opens_at_f": "hot"})
+
+
+@pytest.mark.parametrize("family", list(DRAWINGS))
+def test_a_drawing_shows_a_letter_for_each_feature_it_names(family: PartFamily) -> None:
+    drawing = DRAWINGS[family]
+    svg = drawing.svg()
+    assert set(drawing.letters) <= set(FEATURES[family])
+    drawn = set(re.findall(r">([A-E])</text>", svg))
+    assert drawn == set(drawing.letters.values())
+    assert all(f"{letter} " in drawing.title for letter in drawn)
+
+
+def test_prices_are_those_of_the_rate_sheet(shop: Shop) -> None:
+    answer, view = view_of(shop, "LSW 4100")
+    offer = answer.standing[view.numbers[0].part_number].offer
+    assert offer is not None
+    assert view.numbers[0].today is not None
+    assert Decimal(view.numbers[0].today.price.strip("$")) > offer.cost
