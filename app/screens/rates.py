@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import actions, session
 from app.people.roles import Action
-from app.screens import blocks, fields, prices, publish
+from app.screens import blocks, desk_rates, fields, prices, publish
 from app.views import rates
 
 if TYPE_CHECKING:
@@ -30,7 +30,11 @@ def show_page() -> None:
         _parts(view)
         for card in view.cards:
             fields.show_card(card, "rates", _keep)
+        desk_rates.show_labor(FORM)
+        desk_rates.show_cautions(FORM)
+        desk_rates.show_trial(FORM, ready=not view.faults)
         publish.show(view, FORM)
+        desk_rates.show_versions(FORM)
 
 
 def _keep(path: str, value: Any) -> None:
