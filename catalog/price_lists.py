@@ -40,7 +40,6 @@ if TYPE_CHECKING:
 SHOWN = 200
 LONGEST_LINE = 4_000_000
 MEMORY = "600MB"
-STEPS = ("price_1_read", "price_2_parts", "price_3_judged")
 
 
 @dataclass(frozen=True)
@@ -235,8 +234,12 @@ def _staged(
             mapping = _read(connection, file, path, told)
             # Rows carry their numbers from here on.
             connection.execute("SET preserve_insertion_order = false")
-            for step in STEPS:
-                connection.execute(query(step))
+            # Values and not variables: DuckDB then reads only what they leave of a table.
+            told_of = {"supplier": supplier, "holds_from": holds_from}
+            tells = {f"tells_{name}": name in mapping for name in ("list_price", "supplier_number")}
+            connection.execute(query("price_1_read"))
+            connection.execute(query("price_2_parts"), {"supplier": supplier})
+            connection.execute(query("price_3_judged"), {**told_of, **tells})
         except duckdb.Error as refused:
             raise _unreadable(path, refused) from None
         yield connection, mapping
@@ -267,8 +270,6 @@ def _read(
     connection.execute(f"CREATE TEMP TABLE price_refused AS {refused}")
     if _first(connection, "price_refused_count"):
         connection.execute(query("price_0_renumber"))
-    for field in ("list_price", "order_days", "supplier_number"):
-        connection.execute(f"SET VARIABLE tells_{field} = {field in mapping}")
     return mapping
 
 

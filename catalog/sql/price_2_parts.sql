@@ -6,7 +6,7 @@ WITH unread AS (
 ), named AS (
     SELECT unread.line, min(known.part) AS part, count(DISTINCT known.part) AS parts
     FROM unread JOIN known_number AS known ON known.folded = unread.folded
-    WHERE known.kind <> 'supplier' OR known.whose = getvariable('supplier')
+    WHERE known.kind <> 'supplier' OR known.whose = $supplier
     GROUP BY unread.line
 )
 SELECT named.line, named.parts > 1 AS several, part.number AS part, part.rowid AS place

@@ -11,16 +11,16 @@ WITH named AS (
 ), held AS (
     SELECT part, cost, list_price, order_days, supplier_number, valid_from
     FROM offer
-    WHERE supplier = getvariable('supplier') AND valid_from <= getvariable('holds_from')
-      AND (valid_to IS NULL OR valid_to >= getvariable('holds_from'))
+    WHERE supplier = $supplier AND valid_from <= $holds_from::DATE
+      AND (valid_to IS NULL OR valid_to >= $holds_from::DATE)
 ), joined AS MATERIALIZED (
     SELECT named.line, named.number, named.place, named.several,
            coalesce(named.part, held.part) AS part, named.cost,
            -- A week where nobody says: common practice, no source.
            coalesce(named.order_days, held.order_days, 7) AS order_days,
-           CASE WHEN getvariable('tells_list_price') THEN named.list_price
+           CASE WHEN $tells_list_price THEN named.list_price
                 ELSE held.list_price END AS list_price,
-           CASE WHEN getvariable('tells_supplier_number') THEN named.supplier_number
+           CASE WHEN $tells_supplier_number THEN named.supplier_number
                 ELSE held.supplier_number END AS supplier_number,
            held.part IS NOT NULL AS known, held.valid_from, held.cost AS cost_before,
            held.list_price AS list_before, held.order_days AS days_before,
