@@ -29,12 +29,12 @@ def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, sho
     text = text_of(page)
     assert f"Now Repair ${now.estimate.repair.priced.total:,.2f}" in text
     assert f"margin {now.owner.repair_margin.gross_margin * 100:.1f}%" in text
-    assert "at the draft." in text
+    assert "repairs: $" in text
     assert "Replace closed" in text
     assert len(shop.ledger.rate_sheets()) == 1
     page.text_input(key="rates:labor.regular_per_h").set_value("510").run()
     assert "The draft changed since it was tried." in text_of(page)
-    assert "at the draft." not in text_of(page)
+    assert "repairs: $" not in text_of(page)
 
 
 def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> None:
