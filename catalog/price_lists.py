@@ -239,10 +239,22 @@ def _staged(
             tells = {f"tells_{name}": name in mapping for name in ("list_price", "supplier_number")}
             connection.execute(query("price_1_read"))
             connection.execute(query("price_2_parts"), {"supplier": supplier})
-            connection.execute(query("price_3_judged"), {**told_of, **tells})
+            connection.execute(query("price_3_joined"), {**told_of, **tells})
+            _judge(connection, told_of)
         except duckdb.Error as refused:
             raise _unreadable(path, refused) from None
         yield connection, mapping
+
+
+def _judge(connection: duckdb.DuckDBPyConnection, told_of: dict[str, Any]) -> None:
+    """Judge the joined rows; counts tell whether any part can be there twice at all."""
+    doubts = connection.execute(query("price_doubts"), told_of).fetchone()
+    rows, joined, matched, vanished, held = doubts or (0, 1, 0, 0, 0)
+    several = joined != rows
+    twice = several or matched != held - vanished
+    connection.execute(query("price_4_twice"), {"all_rows": twice})
+    connection.execute(query("price_5_latest"), {"any_several": several})
+    connection.execute(query("price_6_judged"))
 
 
 def _read(

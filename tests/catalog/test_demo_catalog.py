@@ -86,6 +86,9 @@ def test_numbers_are_of_our_own_scheme() -> None:
     assert all(re.fullmatch(r"[A-Z]{2}-\d{5}", row["number"]) for row in parts())
 
 
+AFTER_THE_REST = ("price_doubts",)
+
+
 @pytest.fixture(scope="module")
 def empty() -> duckdb.DuckDBPyConnection:
     connection = duckdb.connect(":memory:")
@@ -127,7 +130,7 @@ def test_one_statement_a_file_and_every_query_can_be_planned(
     empty.execute("CREATE TEMP TABLE price_refused (line BIGINT, reason VARCHAR)")
     empty.execute("SET VARIABLE supplier = 'A'")
     empty.execute("SET VARIABLE holds_from = DATE '2026-01-01'")
-    for path in queries:
+    for path in sorted(queries, key=lambda each: each.stem in AFTER_THE_REST):
         (statement,) = empty.extract_statements(query(path.stem))
         values = dict.fromkeys(statement.named_parameters)
         told = {
