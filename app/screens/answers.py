@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from app.screens import marks
+from app.views.typed import number_shown
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -18,6 +19,13 @@ if TYPE_CHECKING:
 def blank(field: Field) -> Any:
     """Return what a field shows while nobody has answered."""
     return {"text": "", "long_text": "", "tick": False, "many": []}.get(field.kind)
+
+
+def shown(field: Field) -> Any:
+    """Return what a field shows: the answer, or what stands there while there is none."""
+    if field.is_number:
+        return number_shown(field.value)
+    return blank(field) if field.value is None else field.value
 
 
 def words_of(choices: tuple[Choice, ...]) -> Callable[[Any], str]:

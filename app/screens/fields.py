@@ -9,6 +9,7 @@ import streamlit as st
 
 from app import session
 from app.screens import answers, blocks, widgets
+from app.views.typed import kept_number
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -19,15 +20,16 @@ if TYPE_CHECKING:
 
 
 @session.guarded
-def _keep(keeper: Keeper, path: str, key: str) -> None:
-    keeper(path, st.session_state[key])
+def _keep(keeper: Keeper, field: Field, key: str) -> None:
+    given = st.session_state[key]
+    keeper(field.path, kept_number(given or "", field.unit) if field.is_number else given)
 
 
 def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
     """Lay out one field with what stands beside it; `owner` tells equal fields apart."""
     key = f"{owner}:{field.path}"
-    answers.seed(key, answers.blank(field) if field.value is None else field.value)
-    bound = {"key": key, "on_change": _keep, "args": (keeper, field.path, key)}
+    answers.seed(key, answers.shown(field))
+    bound = {"key": key, "on_change": _keep, "args": (keeper, field, key)}
     # Each field in a box of its own: a word that appears beside one moves no other.
     if not _in_a_row(field):
         with st.container(key=f"field-{key}", gap="xsmall"):
@@ -35,7 +37,8 @@ def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
             beside = answers.beside(field)
             blocks.write(f'<div class="beside">{beside}</div>' if beside else "")
         return
-    with st.container(key=f"row-{key}"):
+    pad = f"pad-{field.kind}-" if field.is_number else ""
+    with st.container(key=f"row-{pad}{key}"):
         shares = [2, 3] if field.choices else [3, 2]
         words, answer = st.columns(shares, wrap=False, vertical_alignment="center")
         with words:
@@ -47,7 +50,7 @@ def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
 def _in_a_row(field: Field) -> bool:
     """Say whether the answer is short enough to stand right of its question."""
     short = max((len(choice.label) for choice in field.choices), default=0) <= 12
-    return field.kind in ("number", "whole", "yes_no") or (field.kind == "long_choice" and short)
+    return field.is_number or field.kind == "yes_no" or (field.kind == "long_choice" and short)
 
 
 def show_card(card: Card, owner: str, keeper: Keeper = session.keep) -> None:

@@ -9,8 +9,9 @@ import streamlit as st
 STYLE = Path(__file__).with_name("style.css")
 # A phone shows its number pad only where the field asks for it.
 NUMBER_PADS = """<script>
-const pads = () => document.querySelectorAll("input[type=number]:not([inputmode])")
-  .forEach(field => field.setAttribute("inputmode", field.step === "1" ? "numeric" : "decimal"));
+const pads = () => document.querySelectorAll('[class*="st-key-row-pad-"] input:not([inputmode])')
+  .forEach(field => field.setAttribute("inputmode",
+    field.closest('[class*="row-pad-whole"]') ? "numeric" : "decimal"));
 if (!window.padsWatched) {
   window.padsWatched = new MutationObserver(pads);
   window.padsWatched.observe(document.body, {childList: true, subtree: true});

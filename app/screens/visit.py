@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.people.roles import Action
 from app.challengers import challengers_of
+from app.people.roles import Action
 from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
 from app.views.challengers import build_challengers_view
 from app.views.finding import build_finding_view

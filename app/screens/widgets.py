@@ -47,10 +47,8 @@ def draw(field: Field, bound: dict[str, Any]) -> None:
         st.text_input(name, max_chars=200, **bound)
     elif field.kind == "long_text":
         st.text_area(name, max_chars=2000, height=100, **bound)
-    elif field.kind == "whole":
-        st.number_input(name, value=None, step=1, **bound)
-    else:
-        st.number_input(name, value=None, step=0.1, format="%g", **bound)
+    else:  # a number, as text: a comma or another script's digits must not vanish unread
+        st.text_input(name, max_chars=40, autocomplete="off", **bound)
 
 
 def _yes_no(answer: bool) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -68,6 +69,11 @@ class Field:
         """Label with the unit, as shown over the field."""
         return f"{self.label} [{self.unit}]" if self.unit else self.label
 
+    @property
+    def is_number(self) -> bool:
+        """Whether a number is asked."""
+        return self.kind in ("number", "whole")
+
 
 @dataclass(frozen=True)
 class Card:
@@ -122,15 +128,19 @@ def _filled(field: Field, payload: Payload, problems: Mapping[str, Mapping[str, 
 
 
 def _as_kind(value: Any, field: Field) -> Any:
-    """Give a kept answer the type that its field shows; JSON may hold 40 or "0.59"."""
-    if value is None or field.kind not in ("number", "whole"):
+    """Give a kept answer the type that its field shows; JSON may hold 40 or "0.59".
+
+    A text that is no number stays, so that the field shows what was typed.
+    """
+    if value is None or not field.is_number:
         return value
     try:
-        if field.unit == "%":
-            return float(Decimal(str(value)) * 100)
-        return float(value) if field.kind == "number" else int(value)
+        number = float(Decimal(str(value)) * 100) if field.unit == "%" else float(value)
     except (TypeError, ValueError, ArithmeticError):
-        return None
+        number = math.nan
+    if not math.isfinite(number):
+        return value if isinstance(value, str) else None
+    return int(number) if field.kind == "whole" and number.is_integer() else number
 
 
 def problems_in(model: type[BaseModel], values: Mapping[str, Any]) -> dict[str, str]:
@@ -178,7 +188,7 @@ def said_as_asked(problem: str, field: Field) -> str:
     -------
     The same with the number as typed.
     """
-    if field.kind not in ("number", "whole"):
+    if not field.is_number:
         return problem
     bare = problem.replace('"', "")
     if field.unit != "%":

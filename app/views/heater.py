@@ -216,10 +216,12 @@ def _rating_fields(payload: Payload) -> tuple[Field, ...]:
 
 
 def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:
-    year = made_year(payload)
+    year, typed = made_year(payload), read(payload, "ui.made_year")
     problem = ""
     made = read(payload, "heater.manufactured")
-    if year is not None and not EARLIEST_YEAR <= year <= today.year:
+    if typed is not None and not isinstance(typed, int):
+        year, problem = typed, f"Year made is {typed}; it must be a year such as 2015."
+    elif year is not None and not EARLIEST_YEAR <= year <= today.year:
         problem = f"Year made is {year}; it must be {EARLIEST_YEAR} to {today.year}."
     elif made and date.fromisoformat(str(made)[:10]) > today:
         problem = f"That is after today, {formatting.long_date(today)}. Read the plate again."

@@ -84,7 +84,7 @@ def put(payload: Payload, path: str, value: Any) -> dict[str, Any]:
     changed = deepcopy(dict(payload))
     if path == IGNITER_OPEN:
         path, value = "readings.igniter_ohms", OPEN_CIRCUIT if value else None
-    if path in PERCENT and value is not None:
+    if path in PERCENT and isinstance(value, int | float):
         value = f"{(Decimal(repr(value)) / 100).normalize():f}"
     if isinstance(value, float) and value.is_integer():
         value = int(value)  # 40 as a person writes it, not 40.0
@@ -118,7 +118,7 @@ def made_year(payload: Payload) -> int | None:
     typed = read(payload, "ui.made_year")
     made = read(payload, "heater.manufactured")
     if typed is not None or read(payload, "ui.made_cleared"):
-        return None if typed is None else int(typed)
+        return typed if isinstance(typed, int) else None
     return int(str(made)[:4]) if made else None
 
 
@@ -131,8 +131,8 @@ def made_month(payload: Payload) -> int | None:
     return int(str(made)[5:7]) if made else None
 
 
-def _keep_date(changed: dict[str, Any], year: int | None, month: int | None) -> None:
-    usable = year is not None and EARLIEST_YEAR <= year <= date.max.year
+def _keep_date(changed: dict[str, Any], year: Any, month: int | None) -> None:
+    usable = isinstance(year, int) and EARLIEST_YEAR <= year <= date.max.year
     made = date(year, month or MID_YEAR, 1).isoformat() if usable and year else None
     _set(changed, ["ui", "made_cleared"], True if year is None else None)
     _set(changed, ["ui", "made_year"], year)

@@ -139,7 +139,7 @@ def test_a_technician_pressing_the_owners_button_changes_nothing(
         page.text_input(key="new-name").set_value("Somebody")
         page.text_input(key="new-password").set_value("four plain words here")
     if room == "rates":
-        page.number_input(key="rates:labor.regular_per_h").set_value(1.0).run()
+        page.text_input(key="rates:labor.regular_per_h").set_value("1").run()
     token = signing_in.sign_in(shop, DEMO_TECHNICIAN, DEMO_PASSWORD, datetime.now(UTC)).token
     page.session_state[session.TOKEN] = token
     page = page.button(key=button).click().run() if button else page.run()

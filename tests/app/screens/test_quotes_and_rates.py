@@ -92,7 +92,7 @@ def test_customer_of_a_quote_that_is_not_there_is_told_so(
 
 
 def field(page: AppTest, path: str) -> Any:
-    return page.number_input(key=f"rates:{path}")
+    return page.text_input(key=f"rates:{path}")
 
 
 def test_rates_shows_the_sheet_in_force_and_what_parts_sell_for(rates: AppTest) -> None:
@@ -101,14 +101,14 @@ def test_rates_shows_the_sheet_in_force_and_what_parts_sell_for(rates: AppTest) 
     assert "Version 1 holds since January 1, 2026." in text
     assert "A part that costs you $10 $30.00" in text  # markup 200 % up to $15
     assert "A part that costs you $300 $495.00" in text  # markup 65 % above $150
-    assert field(rates, "labor.regular_per_h").value == 148
-    assert field(rates, "tax.rate").value == 7.25
+    assert field(rates, "labor.regular_per_h").value == "148"
+    assert field(rates, "tax.rate").value == "7.25"
     assert rates.button(key="publish").disabled
 
 
 def test_rates_publishes_a_new_version_and_keeps_the_old(rates: AppTest, shop: Shop) -> None:
-    field(rates, "labor.regular_per_h").set_value(160.0).run()
-    field(rates, "tax.rate").set_value(8.1).run()
+    field(rates, "labor.regular_per_h").set_value("160").run()
+    field(rates, "tax.rate").set_value("8.1").run()
     assert "Labor, regular hours: $148/h → $160/h" in text_of(rates)
     assert "Tax, sales tax: 7.25% → 8.1%" in text_of(rates)
     rates.date_input(key="holds-from").set_value(date(2026, 11, 24)).run()
@@ -126,7 +126,7 @@ def test_rates_turns_markup_bands_into_a_target_margin_and_back(rates: AppTest, 
     way = rates.get("button_group")[0]
     way.set_value("margin").run()
     assert "Target margin is needed." in text_of(rates)
-    field(rates, "parts.target_margin").set_value(50.0).run()
+    field(rates, "parts.target_margin").set_value("50").run()
     sound(rates)
     assert "A part that costs you $40 $80.00" in text_of(rates)  # 50 % margin doubles the cost
     rates.button(key="publish").click().run()
@@ -146,25 +146,25 @@ def test_rates_adds_a_band_and_takes_it_away(rates: AppTest) -> None:
 @pytest.mark.parametrize(
     ("path", "value", "said"),
     [
-        ("labor.regular_per_h", -5.0, "Regular hours is -5; it must be 0 or more."),
+        ("labor.regular_per_h", "-5", "Regular hours is -5; it must be 0 or more."),
         ("labor.regular_per_h", None, "Regular hours is needed."),
-        ("labor.access_factor.tight", 0.5, "Tight access is 0.5; it must be 1 or more."),
-        ("tax.rate", 120.0, "Sales tax is 120%; it must be below 100%."),
-        ("quote.margin_floor", -1.0, "No job under a margin of is -1%; it must be 0% or more."),
+        ("labor.access_factor.tight", "0.5", "Tight access is 0.5; it must be 1 or more."),
+        ("tax.rate", "120", "Sales tax is 120%; it must be below 100%."),
+        ("quote.margin_floor", "-1", "No job under a margin of is -1%; it must be 0% or more."),
         (
             "parts.markup_bands.0.up_to_cost",
-            400.0,
+            "400",
             "Parts: the markup bands do not rise in cost; put the cheapest first.",
         ),
     ],
 )
 def test_rates_says_at_the_field_what_cannot_be_and_does_not_publish(
-    rates: AppTest, shop: Shop, path: str, value: float | None, said: str
+    rates: AppTest, shop: Shop, path: str, value: str | None, said: str
 ) -> None:
-    field(rates, "trip.amount").set_value(99.0).run()
-    field(rates, path).set_value(value).run()
+    field(rates, "trip.amount").set_value("99").run()
+    field(rates, path).set_value(value or "").run()
     sound(rates)
     assert said in text_of(rates)
     assert rates.button(key="publish").disabled
-    assert field(rates, "trip.amount").value == 99
+    assert field(rates, "trip.amount").value == "99"
     assert len(shop.ledger.rate_sheets()) == 1
