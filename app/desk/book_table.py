@@ -39,6 +39,7 @@ _CHUNK: Final = 20_000
 _MOST_ANSWERS: Final = 2_000
 """More answers than this since the file was written are cheaper to read with everything."""
 _MOST_LINES: Final = 100_000
+_UNREADABLE: Final = (OSError, KeyError, ValueError, TypeError, pa.ArrowException)
 
 _WORD: Final = pa.dictionary(pa.int32(), pa.string())
 MONEY: Final = (
@@ -73,13 +74,15 @@ DERIVED: Final = (
 )
 
 
-def book_table(shop: Shop) -> pa.Table:
+def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
     """Return the facts of every revision of every quote, up to now.
 
     Parameters
     ----------
     shop
         The shop.
+    columns
+        Which columns; all unless given. Fewer are read sooner.
 
     Returns
     -------
@@ -93,16 +96,21 @@ def book_table(shop: Shop) -> pa.Table:
     """
     path = shop.folder / FOLDER / FILE
     head = shop.ledger.journal.head()
-    kept = _read(path)
-    if kept is not None and kept[1] == head:
-        return kept[0]
-    facts = None if kept is None else _brought_forward(shop.ledger, *kept, head)
+    known = _known(path)
+    if known == head:
+        kept = _read(path, columns)
+        if kept is not None:
+            return kept
+    kept = None if known is None else _read(path)
+    facts = (
+        None if kept is None or known is None else _brought_forward(shop.ledger, kept, known, head)
+    )
     if facts is None:
         facts = table_of(shop.ledger.facts.columns())
     valid_days = {it.version: it.sheet.quote.valid_days for it in shop.ledger.rate_sheets()}
     table = with_derived(facts, valid_days)
     _write(path, table, head)
-    return table
+    return table if columns is None else table.select(columns)
 
 
 def table_of(columns: Mapping[str, Sequence[Any]]) -> pa.Table:
@@ -211,17 +219,23 @@ def _of_facts(facts: Iterable[QuoteFacts]) -> pa.Table:
     return table_of(columns)
 
 
-def _read(path: Path) -> tuple[pa.Table, JournalHead] | None:
+def _known(path: Path) -> JournalHead | None:
+    """Return up to which line of the journal the file tells; ``None`` if it is of no use."""
     try:
-        table = pq.read_table(path, memory_map=False)
-        said = json.loads((table.schema.metadata or {})[_META])
-        if said["form"] != FORM or table.schema.names != [
-            *SCHEMA.names,
-            *(f.name for f in DERIVED),
-        ]:
+        schema = pq.read_schema(path)
+        said = json.loads((schema.metadata or {})[_META])
+        names = [*SCHEMA.names, *(field.name for field in DERIVED)]
+        if said["form"] != FORM or schema.names != names:
             return None
-        return table, JournalHead(said["sequence"], said["hash"])
-    except (OSError, KeyError, ValueError, TypeError, pa.ArrowException):
+        return JournalHead(said["sequence"], said["hash"])
+    except _UNREADABLE:
+        return None
+
+
+def _read(path: Path, columns: Sequence[str] | None = None) -> pa.Table | None:
+    try:
+        return pq.read_table(path, columns=None if columns is None else list(columns))
+    except _UNREADABLE:
         return None
 
 
