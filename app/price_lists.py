@@ -82,7 +82,7 @@ def look_at_price_list(
 
 def publish_prices(
     shop: Shop, path: Path, supplier: str, holds_from: date,
-    told: Mapping[str, str] | None = None,
+    told: Mapping[str, str] | None = None, *, partial: bool = False,
 ) -> str:  # fmt: skip
     """Put a price list in force, and remember its mapping.
 
@@ -90,6 +90,8 @@ def publish_prices(
     ----------
     shop, path, supplier, holds_from, told
         As for `look_at_price_list`.
+    partial
+        Whether what is not in the list keeps its price.
 
     Returns
     -------
@@ -101,7 +103,9 @@ def publish_prices(
         If the file cannot be read or holds no usable row; nothing has changed then.
     """
     mapping = told or remembered_mapping(shop.folder, supplier)
-    version = publish_price_list(shop.catalogs, path, supplier, holds_from, mapping)
+    version = publish_price_list(
+        shop.catalogs, path, supplier, holds_from, mapping, partial=partial
+    )
     if told:
         _remember(shop.folder, supplier, told)
     return version

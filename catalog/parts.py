@@ -30,6 +30,7 @@ __all__ = [
     "best_offer",
     "chain",
     "checked_van",
+    "counted_stock",
     "families_like",
     "heater_families",
     "heater_family",
@@ -433,6 +434,22 @@ def stocks(
         days = min((offer.order_days for offer in prices.get(number, ())), default=None)
         found[number] = Stock(van=on_van, branch=at_branch, order_days=days)
     return found
+
+
+def counted_stock(catalog: Catalog) -> dict[tuple[str, str], int]:
+    """Return all stock as it was counted.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+
+    Returns
+    -------
+    (part, place) to pieces.
+    """
+    rows = catalog.fixed_rows("counted_stock")
+    return {(row["part"], row["place"]): row["pieces"] for row in rows}
 
 
 def stock(catalog: Catalog, number: str, van: str) -> Stock:

@@ -126,7 +126,7 @@ def preview_price_list(
 
 def publish_price_list(
     catalogs: Path, path: Path, supplier: str, holds_from: date,
-    told: Mapping[str, str] | None = None,
+    told: Mapping[str, str] | None = None, *, partial: bool = False,
 ) -> str:  # fmt: skip
     """Put a price list in force as a new catalog; rejected rows are left out.
 
@@ -134,6 +134,9 @@ def publish_price_list(
     ----------
     catalogs, path, supplier, holds_from, told
         As for `preview_price_list`.
+    partial
+        Whether the list holds a part of the supplier's range only: what is not in it then
+        keeps its price.
 
     Returns
     -------
@@ -154,9 +157,10 @@ def publish_price_list(
             raise CatalogTrouble(
                 "The price list holds no row that can be used", str(path), "Look at the preview."
             )
-        version = _version(base, path, supplier, holds_from, mapping)
+        version = _version(base, path, supplier, holds_from, {**mapping, "partial": str(partial)})
         beside = snapshot_path(catalogs, version).with_name(f"catalog-{version}-{os.getpid()}.tmp")
         try:
+            connection.execute(f"SET VARIABLE partial = {partial}")
             connection.execute(query("price_offers"))
             shutil.copyfile(snapshot_path(catalogs, base), beside)
             _write(connection, beside, version)

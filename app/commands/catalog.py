@@ -115,6 +115,9 @@ def publish(
     price_list: PriceList,
     supplier: SupplierOption,
     columns: MapOption = None,
+    partial: Annotated[
+        bool, typer.Option("--partial", help="What is not in the list keeps its price.")
+    ] = False,
     holds_from: FromOption = None,
     shop_folder: ShopOption = None,
     as_json: JsonFlag = False,
@@ -125,7 +128,9 @@ def publish(
 
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        version = publish_prices(shop, price_list, supplier, _day(holds_from), _told(columns))
+        version = publish_prices(
+            shop, price_list, supplier, _day(holds_from), _told(columns), partial=partial
+        )
     finally:
         shop.close()
     if as_json:

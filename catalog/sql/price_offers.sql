@@ -4,6 +4,9 @@ WITH unclear AS (
     SELECT part FROM price_row WHERE reason IS NOT NULL AND part IS NOT NULL
       AND part NOT IN (SELECT part FROM price_judged
                        WHERE kind NOT IN ('rejected', 'vanished') AND part IS NOT NULL)
+    UNION
+    -- A list of a part of the range says nothing of the rest.
+    SELECT part FROM price_judged WHERE kind = 'vanished' AND getvariable('partial')
 ), marked AS (
     SELECT offer.*, offer.supplier = getvariable('supplier') AND unclear.part IS NULL AS ends
     FROM offer LEFT JOIN (SELECT DISTINCT part FROM unclear) AS unclear ON unclear.part = offer.part

@@ -14,6 +14,7 @@ from catalog.parts import (
     alike,
     best_offer,
     chain,
+    counted_stock,
     families_like,
     heater_families,
     heater_family,
@@ -163,3 +164,12 @@ def test_the_parts_list_shows_the_part_of_today(catalog: Catalog) -> None:
     assert line.listed.number == "SE-20101"
     assert line.today is not None
     assert line.today.number == "SE-20103"
+
+
+def test_all_stock_as_counted(catalog: Catalog) -> None:
+    assert counted_stock(catalog) == {
+        ("SE-20103", "van-1"): 2,
+        ("SE-20103", "branch-1"): 3,
+        ("SE-20103", "branch-2"): 4,
+        ("SE-20103", "van-2"): 1,
+    }

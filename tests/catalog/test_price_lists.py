@@ -151,3 +151,16 @@ def test_a_list_without_list_prices_keeps_those_that_were_known(tmp_path: Path) 
     with Catalog.open_current(tmp_path / "catalogs") as catalog:
         (offer,) = offers(catalog, ["SE-1000"], FROM)["SE-1000"]
     assert (offer.cost, offer.list_price, offer.order_days) == (Decimal(12), Decimal(25), 3)
+
+
+def test_a_partial_list_leaves_what_it_does_not_name(catalogs: Path, tmp_path: Path) -> None:
+    prices = listed(tmp_path, "Item,Net\nSE-1000,12\n")
+    publish_price_list(catalogs, prices, MINE, FROM, partial=True)
+    with Catalog.open_current(catalogs) as catalog:
+        assert best_offer(catalog, "SE-1005", FROM) is not None
+        mine = offers(catalog, ["SE-1000"], FROM)["SE-1000"]
+        assert Decimal(12) in [each.cost for each in mine]
+        assert Decimal(10) not in [each.cost for each in mine]
+    publish_price_list(catalogs, prices, MINE, FROM)
+    with Catalog.open_current(catalogs) as catalog:
+        assert best_offer(catalog, "SE-1005", FROM) is None
