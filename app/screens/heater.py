@@ -17,9 +17,13 @@ if TYPE_CHECKING:
 
 
 @session.guarded
+def _take(slug: str, families: Sequence[Family]) -> None:
+    session.keep_family(next((each for each in families if each.slug == slug), None))
+
+
+@session.guarded
 def _choose(key: str, families: Sequence[Family]) -> None:
-    chosen = st.session_state[key]
-    session.keep_family(next((each for each in families if each.slug == chosen), None))
+    _take(st.session_state[key], families)
 
 
 def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
@@ -29,6 +33,16 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
         key = f"{draft_id}:family"
         answers.seed(key, view.family)
         names = answers.words_of(view.families)
+        if view.recent:
+            blocks.small("Met last: one tap takes its plate")
+        for choice in view.recent:
+            st.button(
+                choice.label,
+                key=f"recent-{choice.value}",
+                on_click=_take,
+                args=(choice.value, families),
+                width="stretch",
+            )
         st.selectbox(
             "Heater family",
             [choice.value for choice in view.families],

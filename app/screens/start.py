@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
+from app.recent import recent_visits
 from app.screens import blocks
 
 if TYPE_CHECKING:
@@ -17,7 +18,11 @@ if TYPE_CHECKING:
 @session.guarded
 def _start() -> None:
     actor = session.signed_in()
-    known = {"visit": {"date": session.today().isoformat(), "technician": actor.name}}
+    van = recent_visits(session.shop(), actor.name).van
+    known = {
+        "visit": {"date": session.today().isoformat(), "technician": actor.name, "van": van},
+        "ui": {"last_van": van},
+    }
     session.open_draft(actions.start_visit(session.shop(), actor, session.now(), known))
 
 

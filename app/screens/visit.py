@@ -47,7 +47,8 @@ def _step(draft: Draft) -> None:
     if step == "heater":
         families = working.families()
         day = visit_day(payload, session.today())
-        heater.show(build_heater_view(payload, families, day), families, draft.draft_id)
+        view = build_heater_view(payload, families, day, working.recent_families(), working.vans())
+        heater.show(view, families, draft.draft_id)
     elif step == "finding":
         finding.show(build_finding_view(payload), draft.draft_id)
     elif missing := build_missing(payload):

@@ -7,9 +7,11 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from app import actions, session
+from app.recent import recent_visits
 from app.supplying import fit_for
 from app.views.part import build_part_view
 from app.views.payload import put, visit_values
+from catalog.parts import vans as catalog_vans
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
@@ -25,6 +27,16 @@ WHERE = "this visit"
 def families() -> Sequence[Family]:
     """Return the heater families that the catalog knows."""
     return actions.heater_families(session.shop())
+
+
+def vans() -> tuple[str, ...]:
+    """Return the vans whose stock the catalog knows."""
+    return catalog_vans(session.shop().catalog())
+
+
+def recent_families() -> tuple[str, ...]:
+    """Return the heater families met last, by slug."""
+    return recent_visits(session.shop(), session.signed_in().name).families
 
 
 def priced(payload: Mapping[str, Any]) -> PricedVisit:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any, Final, Protocol
 
@@ -105,6 +105,7 @@ class HeaterView:
     """The first step: the family chosen, when it was made, and the cards below."""
 
     families: tuple[Choice, ...]
+    recent: tuple[Choice, ...]
     family: str | None
     made: tuple[Field, ...]
     plate_line: str
@@ -112,7 +113,13 @@ class HeaterView:
     cards: tuple[Card, ...]
 
 
-def build_heater_view(payload: Payload, families: Sequence[Family], today: date) -> HeaterView:
+def build_heater_view(
+    payload: Payload,
+    families: Sequence[Family],
+    today: date,
+    recent: Sequence[str] = (),
+    vans: Sequence[str] = (),
+) -> HeaterView:
     """Build the first step.
 
     Parameters
@@ -123,18 +130,26 @@ def build_heater_view(payload: Payload, families: Sequence[Family], today: date)
         Heater families of the catalog.
     today
         The day of the visit.
+    recent
+        Slugs of the families met last; offered first, until one is chosen.
+    vans
+        The shop's vans; without them the van is typed.
 
     Returns
     -------
     The view.
     """
     family = read(payload, "family")
-    known = tuple(Choice(each.slug, each.name) for each in families)
+    names = {each.slug: each.name for each in families}
+    first = [slug for slug in recent if slug in names]
+    ordered = [*first, *(slug for slug in names if slug not in first)]
+    known = tuple(Choice(slug, names[slug]) for slug in ordered)
     plate = filled((*PLATE, *_rating_fields(payload)), payload)
     troubled = any(field.problem for field in plate)
     line = plate_line(payload)
     return HeaterView(
         families=known,
+        recent=() if family or line else known[: len(first)],
         family=family if family in {choice.value for choice in known} else None,
         made=_made_fields(payload, today),
         plate_line=line,
@@ -143,7 +158,7 @@ def build_heater_view(payload: Payload, families: Sequence[Family], today: date)
             Card("plate", "Rating plate", plate, line, folded=bool(family) and not troubled),
             _folded("site", "Where it stands", SITE, payload),
             _folded("household", "Who it serves", HOUSEHOLD, payload),
-            _folded("customer", "For the quote", CUSTOMER, payload),
+            _folded("customer", "For the quote", _customer_fields(payload, vans), payload),
         ),
     )
 
@@ -236,6 +251,27 @@ def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:
             value=month,
             assumed="" if month else "middle of the year",
         ),
+    )
+
+
+def _customer_fields(payload: Payload, vans: Sequence[str]) -> tuple[Field, ...]:
+    """Ask for the van by its name among the shop's, and say where the answer came from."""
+    van = read(payload, "visit.van")
+    as_last = bool(van) and van == read(payload, "ui.last_van")
+    unknown = bool(vans) and bool(van) and van not in vans
+    problem = f"{van} is none of the shop's vans." if unknown else ""
+    choices = tuple(Choice(name, name) for name in dict.fromkeys((*vans, *([van] if van else []))))
+    return tuple(
+        replace(
+            field,
+            kind="long_choice" if vans else "text",
+            choices=choices if vans else (),
+            hint="as on your last visit" if as_last else "",
+            problem=problem,
+        )
+        if field.path == "visit.van"
+        else field
+        for field in CUSTOMER
     )
 
 
