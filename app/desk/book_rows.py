@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -52,6 +53,8 @@ FORMULA_SIGNS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A cell of text that begins with one of these may be run by a spreadsheet as a formula."""
 EXCEL_ROWS: Final = 1_048_576 - 1
 _PAGE: Final = 50_000
+_CONTROL: Final = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f]")
+"""Characters that XML, and so Excel's file, cannot hold."""
 
 
 @dataclass(frozen=True)
@@ -250,9 +253,9 @@ def _parquet(table: pa.Table) -> bytes:
 
 
 def _excel(table: pa.Table) -> bytes:
-    from openpyxl import Workbook  # noqa: PLC0415 - slow to import
-    from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415
-    from openpyxl.cell.cell import ILLEGAL_CHARACTERS_RE  # noqa: PLC0415
+    # slow to import, and without types of its own
+    from openpyxl import Workbook  # type: ignore[import-untyped]  # noqa: PLC0415
+    from openpyxl.cell import WriteOnlyCell  # type: ignore[import-untyped]  # noqa: PLC0415
 
     book = Workbook(write_only=True)
     sheet = book.create_sheet("Quotes")
@@ -260,7 +263,7 @@ def _excel(table: pa.Table) -> bytes:
 
     def cell(value: Any) -> Any:
         if isinstance(value, str):
-            found = WriteOnlyCell(sheet, ILLEGAL_CHARACTERS_RE.sub("", value))
+            found = WriteOnlyCell(sheet, _CONTROL.sub("", value))
             found.data_type = "s"
             return found
         return value

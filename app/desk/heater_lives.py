@@ -101,10 +101,8 @@ def life_csv(records: HeaterRecords) -> bytes:
     writer = csv.writer(text)
     writer.writerow(COLUMNS)
     for it in records.records:
-        writer.writerow(
-            [it.installed, it.failed, it.heater_class.value, it.records_from, it.last_seen]
-            + [f"quote {it.number}"]
-        )
+        days = (it.installed, it.failed, it.heater_class.value, it.records_from, it.last_seen)
+        writer.writerow([*days, f"quote {it.number}"])
     return text.getvalue().encode()
 
 
