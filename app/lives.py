@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from app.actions import Shop
     from app.life_records import LifeRecord
+    from app.people.guard import Actor
     from estimator.rates import RateSheetVersion
     from estimator.survival import LifeDistribution
 
@@ -91,7 +92,7 @@ def adopt_lives(
     shop: Shop,
     lives: Mapping[HeaterClass, LifeDistribution],
     holds_from: date,
-    by: str,
+    by: Actor | str,
     at: datetime,
 ) -> RateSheetVersion:
     """Publish the rate sheet of a day again, with the shop's own lives in it.
@@ -105,7 +106,8 @@ def adopt_lives(
     holds_from
         The first day on which the new version holds.
     by, at
-        Who publishes it, and when, with the zone.
+        Who publishes it (the actor, who must be allowed to, or a name at the command line),
+        and when, with the zone.
 
     Returns
     -------

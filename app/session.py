@@ -116,6 +116,20 @@ def signed_in() -> Actor:
     return here
 
 
+def of_token(token: str | None) -> Actor:
+    """Return who has a token, for what is done apart from the page's run, such as a file.
+
+    Raises
+    ------
+    Trouble
+        If nobody has, or the session ended.
+    """
+    here = signing_in.who(shop(), token, now())
+    if here is None:
+        raise _not_signed_in()
+    return here
+
+
 def _not_signed_in() -> Trouble:
     return Trouble("You are not signed in, or that ended", mend="Open the page again.")
 
@@ -241,9 +255,7 @@ def pdf_of(number: str, by: str | None, link: str | None = None) -> bytes:
     link
         The address of the customer's own page, for the QR code.
     """
-    here = signing_in.who(shop(), by, now())
-    if here is None:
-        raise _not_signed_in()
+    here = of_token(by)
     quote = actions.issued(shop(), number)
     return pdf_of_view(customers_view(shop(), here, quote, today(), link=link))
 

@@ -167,15 +167,24 @@ def _paper_panel(plot: LifePlot) -> list[str]:
         f'<circle cx="{panel.x(math.log(age - plot.delay_years)):.1f}" '
         f'cy="{panel.y(paper_height(share)):.1f}" r="3.2" fill="#ffffff" stroke="{INK}" '
         'stroke-width="1.4"/>'
-        for age, share in zip(plot.ages, plot.plotted_failed, strict=True)
-        if age > plot.delay_years
+        for age, share in _points(plot)
     )
     return drawn
 
 
+def _points(plot: LifePlot) -> list[tuple[float, float]]:
+    """Ages and shares that the paper can hold: records that begin late may reach all or none."""
+    return [
+        (age, share)
+        for age, share in zip(plot.ages, plot.plotted_failed, strict=True)
+        if age > plot.delay_years and 0.0 < share < 1.0
+    ]
+
+
 def _paper(plot: LifePlot) -> _Panel:
-    past = [age - plot.delay_years for age in plot.ages if age > plot.delay_years]
-    heights = [paper_height(share) for share in plot.plotted_failed]
+    points = _points(plot) or [(plot.delay_years + plot.scale_years, 0.5)]
+    past = [age - plot.delay_years for age, _ in points]
+    heights = [paper_height(share) for _, share in points]
     low, high = min(heights), max(heights)
     room = 0.06 * max(high - low, 1.0)
     return _Panel(

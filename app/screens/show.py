@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import actions, session
-from app.screens import asking, blocks, customer, link_card
+from app.screens import asking, blocks, customer, link_card, outcome
 
 if TYPE_CHECKING:
     from app.actions import PricedVisit
@@ -53,3 +53,4 @@ def show_issued(number: str) -> None:
         )
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
     link_card.show(quote)
+    outcome.show(quote)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     OpenPage = Callable[..., AppTest]
 
-OWNERS = ("desk", "rates", "people", "journal")
+OWNERS = ("desk", "rates", "books", "life", "people", "journal")
 
 
 def test_demo_says_its_passwords_are_published_and_leads_to_the_visit_in_two_taps(
@@ -121,7 +121,7 @@ def test_nobody_sees_a_room_without_signing_in(
     shop: Shop, monkeypatch: pytest.MonkeyPatch, room: str
 ) -> None:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
-    module = {"visits": "visit"}.get(room, room)
+    module = {"visits": "visit", "lives": "life"}.get(room, room)
     page = AppTest.from_string(f"from app.screens import {module} as it\nit.show_page()").run()
     assert not page.exception
     assert "You are not signed in" in page.error[0].value

@@ -1,0 +1,67 @@
+"""Lives on the page: outcomes recorded on quotes, fitted, adopted into a new rate sheet."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+from typing import TYPE_CHECKING
+
+from app import actions, deals, wiring
+from app.people.guard import operator
+from estimator.heater import HeaterClass
+from tests.app.screens.reading import sound, text_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from streamlit.testing.v1 import AppTest
+
+    from app.actions import Shop
+
+    OwnerAt = Callable[[str], AppTest]
+
+
+def test_lives_say_so_where_there_are_no_records(owner_at: OwnerAt) -> None:
+    page = owner_at("life")
+    sound(page)
+    assert "There are no records yet." in text_of(page)
+
+
+def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], shop: Shop) -> None:
+    priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit("thermopile"), "it"))
+    quote = actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    page = open_page(issued=quote.number)
+    page.text_input(key=f"outcome-note-{quote.number}").set_value("Runs well").run()
+    page.button(key=f"record-{quote.number}").click().run()
+    sound(page)
+    [kept] = shop.ledger.answers.outcomes(quote.number)
+    assert (kept.note, kept.failed_on) == ("Runs well", None)
+    assert "Runs well" in text_of(page)
+
+
+def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Shop) -> None:
+    by, day = operator("it"), datetime(2026, 1, 6, 12, tzinfo=UTC)
+    for at in range(36):
+        payload = wiring.demo_visit("thermopile")
+        made = (day - timedelta(days=365 * (4 + at % 12))).date()
+        payload = {
+            **payload,
+            "visit": {"date": day.date()},
+            "heater": {**payload["heater"], "manufactured": made},
+        }
+        priced = actions.price_visit(shop, actions.visit_from(payload, "it"))
+        quote = actions.issue_quote(shop, priced, "A. Tester", day)
+        seen = day + timedelta(days=20 + 8 * at)
+        failed = seen.date() if at % 12 > 6 else None
+        deals.record_outcome(shop, by, quote.number, seen.date(), seen, failed_on=failed)
+    page = owner_at("life")
+    sound(page)
+    text = text_of(page)
+    assert "Gas tank 15 failures, 21 still running, 36 recorded only from" in text
+    assert "Mean life when new" in text
+    before = len(shop.ledger.rate_sheets())
+    page.button(key="adopt-lives").click().run()
+    sound(page)
+    versions = shop.ledger.rate_sheets()
+    assert len(versions) == before + 1
+    old, new = versions[0].sheet.economics.lives, versions[-1].sheet.economics.lives
+    assert new[HeaterClass.GAS_STORAGE] != old.get(HeaterClass.GAS_STORAGE)
