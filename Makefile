@@ -61,7 +61,7 @@ check: $(READY)
 	$(BIN)/lint-imports
 
 bench: $(READY)
-	$(BIN)/python -m pytest -q -s -m bench tests/bench
+	$(BIN)/python -m pytest -q -s -m bench tests
 
 screenshots: $(DEMO_READY) browser
 	$(BIN)/python tests/browser/take_screenshots.py docs

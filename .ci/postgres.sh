@@ -53,7 +53,7 @@ start() {
         # Two jobs that picked the same port: one fails to bind and picks again.
         port=$((20000 + RANDOM % 20000))
         if as_server_user "$bin/pg_ctl" -D "$folder/data" -l "$folder/server.log" -w -t 60 \
-            -o "-h 127.0.0.1 -p $port -k $folder -c fsync=on" start >>"$folder.log" 2>&1; then
+            -o "-h 127.0.0.1 -p $port -k $folder -c fsync=${POSTGRES_FSYNC:-on}" start >>"$folder.log" 2>&1; then
             break
         fi
         tries=$((tries + 1))

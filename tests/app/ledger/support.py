@@ -102,7 +102,7 @@ def locked(url: str) -> Iterator[None]:
     import psycopg  # noqa: PLC0415 - only where a server is tested
 
     with psycopg.connect(url) as server:
-        server.execute("LOCK TABLE drafts, counters IN EXCLUSIVE MODE")
+        server.execute("LOCK TABLE drafts, counters, sessions IN EXCLUSIVE MODE")
         yield
         server.rollback()
 
