@@ -11,6 +11,11 @@ if TYPE_CHECKING:
 SIGNS = {"good": "✓", "check": "!", "stop": "■", "plain": "·"}
 
 
+def plain(text: str) -> str:
+    """Return text that is to stand inside markup."""
+    return escape(text)
+
+
 def tag(text: str, tone: str = "plain") -> str:
     """Return a word in a small frame; its sign tells the tone beside the color."""
     sign = "" if tone == "plain" else f'<b aria-hidden="true">{SIGNS[tone]}</b> '

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, fields, marks, part_card
+from app.screens import blocks, fields, marks, part_card, parts_cards
 
 if TYPE_CHECKING:
     from app.views.part import PartView
+    from app.views.parts import KitCard, PartsView
 
 
 @session.guarded
@@ -18,8 +19,30 @@ def _take(number: str) -> None:
     session.keep("work.part_number", number)
 
 
-def show(view: PartView, draft_id: str) -> None:
-    """Lay out the parts that fit as cards; the rejected are one tap away."""
+@session.guarded
+def _take_remedy(slug: str) -> None:
+    session.keep("work.remedy", slug)
+
+
+@session.guarded
+def _mean(number: str) -> None:
+    session.keep("old_part.number", number)
+
+
+def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, draft_id: str) -> None:
+    """Lay out the parts that fit as cards; the rejected are one tap away.
+
+    Parameters
+    ----------
+    view
+        The step.
+    kits
+        What each remedy of the finding takes, to be compared.
+    meant
+        What the number typed from the old part may mean.
+    draft_id
+        The draft.
+    """
     blocks.title("Part", view.remedy)
     if view.no_part_needed:
         blocks.write(marks.note("Go on to the price.", "good", view.no_part_needed))
@@ -39,6 +62,8 @@ def show(view: PartView, draft_id: str) -> None:
                     width="stretch",
                 )
     blocks.write(part_card.near_misses(view.rejected))
+    if len(kits) > 1:
+        _remedies(kits, view.remedy)
     if view.old_part:
         given = [field for field in view.old_part if field.value is not None]
         with st.expander(
@@ -48,3 +73,36 @@ def show(view: PartView, draft_id: str) -> None:
         ):
             for field in view.old_part:
                 fields.show(field, draft_id)
+                if field.path == "old_part.number" and meant:
+                    _numbers(meant, str(field.value))
+
+
+def _remedies(kits: tuple[KitCard, ...], taken: str) -> None:
+    """Lay out the remedies next to each other; another is taken by a tap."""
+    with st.expander("**Remedies compared**  \nwhole job, tax in", key="kits"):
+        for card in kits:
+            blocks.write(parts_cards.kit(card, taken=card.name == taken))
+            if card.name != taken:
+                st.button(
+                    f"{card.name} instead",
+                    key=f"remedy-{card.remedy}",
+                    on_click=_take_remedy,
+                    args=(card.remedy,),
+                    width="stretch",
+                )
+
+
+def _numbers(meant: PartsView, typed: str) -> None:
+    """Lay out how the number was read, and the numbers that it may have been."""
+    blocks.small(meant.read_as)
+    blocks.write(parts_cards.chain(meant.chain))
+    for card in meant.numbers:
+        if card.number == typed:
+            continue
+        st.button(
+            f"It is {card.number}: {card.description}",
+            key=f"mean-{card.number}",
+            on_click=_mean,
+            args=(card.number,),
+            width="stretch",
+        )

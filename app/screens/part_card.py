@@ -19,11 +19,11 @@ def card(card: PartCard) -> str:
         if card.chosen
         else ""
     )
-    besides = "".join(_besides(each) for each in card.besides)
+    besides = "".join(beside(each) for each in card.besides)
     return (
         f'{taken}<div class="part"><h2 class="heading">{escape(card.number)}</h2>'
         f'<span class="figure">{card.price}</span></div><p>{escape(card.description)}</p>'
-        f'<p class="tags">{tags}</p>{_checks(card)}'
+        f'<p class="tags">{tags}</p>{checks(card.check_these, open_=card.chosen)}'
         + (
             f'<p class="under">Besides it:</p><ul class="plain-list">{besides}</ul>'
             if besides
@@ -33,15 +33,14 @@ def card(card: PartCard) -> str:
     )
 
 
-def _checks(card: PartCard) -> str:
-    """Return what to look at: open on the part taken, one tap away on the others."""
-    told = marks.items(card.check_these, "checks")
-    if card.chosen or len(card.check_these) < 2:
-        return told
-    return marks.more(f"Check {len(card.check_these)} things first", told)
+def checks(told: tuple[str, ...], *, open_: bool = False) -> str:
+    """Return what to look at: open on the part taken, one tap away where there is much."""
+    rows = marks.items(told, "checks")
+    return rows if open_ or len(told) < 2 else marks.more(f"Check {len(told)} things first", rows)
 
 
-def _besides(each: Besides) -> str:
+def beside(each: Besides) -> str:
+    """Return what the job needs besides the part, with why."""
     return f"<li>{escape(each.name)}, {each.price}<small>{escape(each.because)}</small></li>"
 
 

@@ -56,7 +56,8 @@ def _step(draft: Draft) -> None:
         for each in missing:
             blocks.write(marks.note(each.sentence, "check", f"{label_of_step(each.step)}."))
     elif step == "part":
-        part.show(working.part_view(payload), draft.draft_id)
+        fit, kits, meant = working.part_step(payload)
+        part.show(fit, kits, meant, draft.draft_id)
     elif step == "price":
         priced = working.priced(payload)
         others = build_challengers_view(challengers_of(priced))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from app import actions, session
 from app.recent import recent_visits
+from app.screens import finding_parts
 from app.supplying import fit_for
 from app.views.part import build_part_view
 from app.views.payload import put, visit_values
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from app.actions import PricedVisit
     from app.views.heater import Family
     from app.views.part import PartView
+    from app.views.parts import KitCard, PartsView
 
 WHERE = "this visit"
 
@@ -53,17 +55,28 @@ def _priced(typed: str, *_rests_on: str | int) -> PricedVisit:
     return actions.price_visit(session.shop(), actions.visit_from(json.loads(typed), WHERE))
 
 
-def part_view(payload: Mapping[str, Any]) -> PartView:
-    """Find the parts that fit; an old part that is not usable is said at its field."""
+def part_step(
+    payload: Mapping[str, Any],
+) -> tuple[PartView, tuple[KitCard, ...], PartsView | None]:
+    """Find the parts that fit, the kit of each remedy, and what the old part's number may mean.
+
+    An old part that is not usable is said at its field, and then counts as not given.
+    """
     shop = session.shop()
     catalog = shop.catalog()
     visit = actions.visit_from(visit_values(payload), WHERE)
-    problem, fit = "", None
+    number, problem, meant = visit.old_part.number, "", None
     try:
         fit = fit_for(catalog, visit)
     except Trouble as trouble:
         problem = str(trouble)
-        without = put(payload, "old_part", None)
-        fit = fit_for(catalog, actions.visit_from(visit_values(without), WHERE))
+        visit = actions.visit_from(visit_values(put(payload, "old_part", None)), WHERE)
+        fit = fit_for(catalog, visit)
+    if number:
+        try:
+            meant = finding_parts.by_number(number, visit.visit.van)
+        except Trouble as trouble:
+            problem = problem or str(trouble)
     pricing = actions.rate_sheet_on(shop, visit.visit.date).sheet.parts
-    return build_part_view(payload, fit, pricing, catalog.rules, problem)
+    view = build_part_view(payload, fit, pricing, catalog.rules, problem)
+    return view, finding_parts.kits_of(visit), meant

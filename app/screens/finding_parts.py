@@ -1,0 +1,81 @@
+"""What the parts screen and the part step need found: by number, measure, heater, remedy."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from app import actions, session
+from app.kits import kits
+from app.parts_search import PartsAnswer, Query, search_parts, standing_of
+from app.recent import recent_visits
+from app.views.parts import (
+    build_fit_cards,
+    build_heater_parts,
+    build_kit_cards,
+    build_parts_view,
+)
+from app.views.parts_form import read_answers
+from catalog.finding_numbers import find_number
+from catalog.fit import fit_parts
+from catalog.needs import Need
+from catalog.parts import parts_of_family
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from app.views.part import RejectedPart
+    from app.views.parts import FitCard, KitCard, PartsView, PositionRow
+    from app.visit import Visit
+    from estimator.rates import PartPricing
+    from estimator.supply import PartFamily
+
+
+def van_of(technician: str) -> str:
+    """Return the van that a technician last came with, or nothing."""
+    return recent_visits(session.shop(), technician).van
+
+
+def found(text: str, van: str, heater: str | None = None) -> PartsView:
+    """Answer what was typed into the search box."""
+    catalog = session.shop().catalog()
+    answer = search_parts(catalog, text, van, session.today(), None, heater)
+    return build_parts_view(answer, _pricing(), catalog.rules)
+
+
+def by_number(number: str, van: str) -> PartsView:
+    """Say what a number stamped on an old part may mean."""
+    catalog, day = session.shop().catalog(), session.today()
+    answer = find_number(catalog, number)
+    shown = [part for each in answer.found for part in (each.part, each.today) if part]
+    standing = standing_of(catalog, [*shown, *answer.chain, *answer.alike], van, day)
+    read = PartsAnswer(Query(number, "number"), numbers=answer, standing=standing)
+    return build_parts_view(read, _pricing(), catalog.rules)
+
+
+def fitting(
+    family: PartFamily, answers: Mapping[str, Any], van: str, heater: str | None
+) -> tuple[tuple[FitCard, ...], tuple[RejectedPart, ...], str]:
+    """Return what fits measures: the fits, the near misses, why nothing fits."""
+    catalog = session.shop().catalog()
+    features = read_answers(catalog.rules, family, answers)
+    need = Need(family, None, heater, None, features)
+    return build_fit_cards(fit_parts(catalog, need, van, session.today()), _pricing())
+
+
+def of_heater(heater: str, van: str) -> tuple[PositionRow, ...]:
+    """Return a heater's parts list, each position with today's part."""
+    catalog, pricing = session.shop().catalog(), _pricing()
+    listed = parts_of_family(catalog, heater)
+    today = [each.today for each in listed if each.today is not None]
+    return build_heater_parts(listed, standing_of(catalog, today, van, session.today()), pricing)
+
+
+def kits_of(visit: Visit) -> tuple[KitCard, ...]:
+    """Return the kit of each remedy of a visit's finding, to be compared."""
+    shop = session.shop()
+    sheet = actions.rate_sheet_on(shop, visit.visit.date).sheet
+    return build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
+
+
+def _pricing() -> PartPricing:
+    return actions.rate_sheet_on(session.shop(), session.today()).sheet.parts

@@ -1,0 +1,46 @@
+"""What a search for parts found, laid out as cards."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from app.screens import blocks, marks, part_card, parts_cards
+
+if TYPE_CHECKING:
+    from app.views.part import RejectedPart
+    from app.views.parts import FitCard, PartsView
+
+FITS_SHOWN = 6
+LIKELY_SHOWN = 3
+
+
+def show(view: PartsView) -> None:
+    """Lay out what a search found."""
+    blocks.write(f'<p class="lead" role="status">{marks.plain(view.read_as)}</p>')
+    blocks.write(parts_cards.chain(view.chain))
+    exact = [card for card in view.numbers if card.exact]
+    first = exact or list(view.numbers[:LIKELY_SHOWN])
+    for place, card in enumerate(first):
+        with blocks.card(f"card-number-{place}"):
+            blocks.write(parts_cards.number(card))
+    rest = [card for card in view.numbers if card not in first]
+    others = "".join(f'<div class="path">{parts_cards.number(card)}</div>' for card in rest)
+    blocks.write(marks.more(f"Other numbers it may have been ({len(rest)})", others))
+    if view.alike:
+        with blocks.card("card-alike"):
+            blocks.write(parts_cards.alike(view))
+    show_fits(view.fits, view.rejected, view.closed_reason)
+
+
+def show_fits(
+    fits: tuple[FitCard, ...], rejected: tuple[RejectedPart, ...], closed_reason: str
+) -> None:
+    """Lay out what fits, the best first; the rest and the near misses one tap away."""
+    if closed_reason:
+        blocks.write(marks.note(closed_reason, "stop", "Nothing fits."))
+    for place, card in enumerate(fits[:FITS_SHOWN]):
+        with blocks.card(f"card-fit-{place}"):
+            blocks.write(parts_cards.fit(card))
+    more = "".join(f'<div class="path">{parts_cards.fit(card)}</div>' for card in fits[FITS_SHOWN:])
+    blocks.write(marks.more(f"{len(fits) - FITS_SHOWN} more that fit", more))
+    blocks.write(part_card.near_misses(rejected))
