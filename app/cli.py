@@ -11,6 +11,7 @@ import typer
 from app.commands import (
     catalog,
     challengers,
+    desk,
     fleet,
     keeping,
     life,
@@ -45,6 +46,7 @@ app.add_typer(people.customer, name="customer")
 app.command("backup")(keeping.backup)
 app.command("restore")(keeping.restore)
 app.command("check")(keeping.check)
+app.command("books")(desk.books)
 
 
 def main() -> None:

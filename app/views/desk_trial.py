@@ -11,7 +11,7 @@ from app.views.rate_changes import changes_of
 from estimator.rates import rate_sheet_to
 
 if TYPE_CHECKING:
-    from app.desk.rate_trials import PathTried, RateTrial, SheetTried, VersionListed, VisitTried
+    from app.desk.rate_trials import PathTried, RateTrial, SheetTried, VisitTried
 
 
 @dataclass(frozen=True)
@@ -45,14 +45,6 @@ class TrialView:
     cautions: tuple[str, ...]
 
 
-@dataclass(frozen=True)
-class VersionRow:
-    """A published version in a list."""
-
-    version: int
-    text: str
-
-
 def build_trial_view(trial: RateTrial) -> TrialView:
     """Build the view of a trial.
 
@@ -78,28 +70,6 @@ def build_trial_view(trial: RateTrial) -> TrialView:
         rows=rows,
         cautions=tuple(caution.message for caution in trial.cautions),
     )
-
-
-def build_version_rows(versions: tuple[VersionListed, ...]) -> tuple[VersionRow, ...]:
-    """Build the list of versions, the last one first.
-
-    Parameters
-    ----------
-    versions
-        The versions.
-
-    Returns
-    -------
-    One row each.
-    """
-    rows = []
-    for each in reversed(versions):
-        text = f"Version {each.version}, from {formatting.long_date(each.holds_from)}"
-        text += f", {each.standing}"
-        if each.same_as is not None:
-            text += f", same figures as version {each.same_as}"
-        rows.append(VersionRow(each.version, text))
-    return tuple(rows)
 
 
 def _row(tried: VisitTried) -> TrialRow:
