@@ -6,10 +6,13 @@ from typing import Annotated, Any
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
+from app.quote_json import how_sure_json
 from estimator.discounting import equivalent_annual_cost
 from estimator.life_cycle import Amount, Challenger, Defender, Terms, compare
 from estimator.price_outlook import flat_indices
+from estimator.sensitivity import turning_points
 from estimator.survival import LifeDistribution
+from estimator.uncertainty import SEED, draw_futures
 
 Rate = Annotated[float, Field(gt=-0.5, lt=1, allow_inf_nan=False)]
 Index = Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
@@ -81,13 +84,17 @@ class CompareCase(_Section):
         return flat_indices(self.fuel_escalation or 0.0, self.years)
 
 
-def compare_case(case: CompareCase) -> dict[str, Any]:
+def compare_case(case: CompareCase, draws: int | None = None, seed: int = SEED) -> dict[str, Any]:
     """Run the life-cycle engine on a comparison given outright.
 
     Parameters
     ----------
     case
         The numbers.
+    draws
+        How many random futures to draw as well, 100 to 100,000; none where ``None``.
+    seed
+        Seed of the random numbers.
 
     Returns
     -------
@@ -121,7 +128,7 @@ def compare_case(case: CompareCase) -> dict[str, Any]:
     ]
     found = compare(defender, challengers, terms)
     planned = found.best_planned
-    return {
+    answer = {
         "repair_lcc": found.repair.lcc,
         "repair_equivalent_annual_cost": found.repair.equivalent_annual_cost,
         "challengers": [
@@ -143,6 +150,12 @@ def compare_case(case: CompareCase) -> dict[str, Any]:
             else None
         ),
     }
+    if draws is not None:
+        futures = draw_futures(defender, challengers, terms, draws=draws, seed=seed)
+        answer["how_sure"] = how_sure_json(futures)
+        points = turning_points(defender, challengers, terms)
+        answer["turning_points"] = [point.model_dump(mode="json") for point in points]
+    return answer
 
 
 def _running(given: _Running, indices: tuple[float, ...]) -> dict[str, Any]:

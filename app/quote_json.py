@@ -59,13 +59,24 @@ def quote_json(
         "lines": _lines(estimate.repair.priced) if estimate.repair.open else [],
         "repair": _repair(estimate.repair),
         "replacements": [_replacement(path) for path in estimate.replacements],
-        "how_sure": _how_sure(estimate.futures),
+        "how_sure": how_sure_json(estimate.futures),
         "turning_points": [point.model_dump(mode="json") for point in estimate.turning_points],
         "moves_most": [swing.model_dump(mode="json") for swing in estimate.moves_most],
     }
 
 
-def _how_sure(futures: Futures) -> dict[str, Any]:
+def how_sure_json(futures: Futures) -> dict[str, Any]:
+    """Return the chance that repairing is cheaper, and the bands of every path.
+
+    Parameters
+    ----------
+    futures
+        All paths in the same random futures.
+
+    Returns
+    -------
+    Chance [1] with its standard error, and 10, 50 and 90 % of each life-cycle cost [USD].
+    """
     return {
         "draws": futures.draws,
         "seed": futures.seed,

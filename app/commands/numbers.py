@@ -13,6 +13,10 @@ from estimator.heater import DrawBin
 
 def compare(
     case_file: Annotated[Path, typer.Argument(metavar="CASE.toml", help="The comparison.")],
+    draws: Annotated[
+        int | None, typer.Option(min=100, max=100_000, help="Draw random futures too.")
+    ] = None,
+    seed: Annotated[int, typer.Option(min=0, help="Seed of the random futures.")] = 1,
     as_json: JsonFlag = False,
 ) -> None:
     """Compare repair and replacement on numbers given outright."""
@@ -21,7 +25,8 @@ def compare(
     from app.formatting import money
     from estimator.errors import checked
 
-    found = compare_case(checked(CompareCase, read_toml(case_file), str(case_file)))
+    case = checked(CompareCase, read_toml(case_file), str(case_file))
+    found = compare_case(case, draws, seed)
     if as_json:
         print_json(found)
         return
@@ -32,6 +37,11 @@ def compare(
     if found["best_planned_year"] is not None:
         when = f"end of year {found['best_planned_year']}"
         pairs["Best planned replacement"] = f"{when}, {money(found['best_planned_lcc'])}"
+    if "how_sure" in found:
+        sure = found["how_sure"]
+        pairs["Chance that repairing costs less"] = f"{sure['chance_repair_cheaper']:.3f}"
+        low, high = sure["repair_lcc"]["low"], sure["repair_lcc"]["high"]
+        pairs["Repair, 8 of 10 futures"] = f"{money(low)} to {money(high)}"
     print_pairs(pairs)
 
 

@@ -60,6 +60,20 @@ def test_compare_against_an_independent_plain_loop(case_file: Path) -> None:
     assert set(found) >= {"best_planned_year", "best_planned_lcc"}
 
 
+def test_compare_draws_futures_around_its_own_exact_answer(case_file: Path) -> None:
+    found = json.loads(run("compare", case_file, "--draws", 20_000, "--json").stdout)
+    sure = found["how_sure"]
+    assert sure["draws"] == 20_000
+    assert 0 < sure["chance_repair_cheaper"] < 1
+    assert sure["repair_lcc"]["low"] < found["repair_lcc"] < sure["repair_lcc"]["high"]
+    again = json.loads(run("compare", case_file, "--draws", 20_000, "--json").stdout)
+    other = json.loads(run("compare", case_file, "--draws", 20_000, "--seed", 2, "--json").stdout)
+    assert again == found
+    assert other["how_sure"] != sure
+    assert "how_sure" not in json.loads(run("compare", case_file, "--json").stdout)
+    assert "Chance that repairing costs less" in run("compare", case_file, "--draws", 500).stdout
+
+
 def test_compare_takes_price_indices_in_place_of_an_escalation(case_file: Path) -> None:
     indices = [1.01**year for year in range(1, 13)]
     by_rate = json.loads(run("compare", case_file, "--json").stdout)
