@@ -97,7 +97,7 @@ def _plot(plot: BookPlot) -> None:
             x=list(plot.months),
             y=list(counts),
             name=name,
-            marker={"color": color, "pattern": {"shape": shape, "fgcolor": ink, "size": 5}},
+            marker={"color": color, "pattern": {"shape": shape, "fgopacity": 0.4, "size": 8}},
         )
     axis: dict[str, Any] = {"gridcolor": rule, "linecolor": ink, "fixedrange": True}
     figure.update_layout(
@@ -122,8 +122,8 @@ def _quotes(actor: Actor, wanted: counting.BookFilter) -> None:
         blocks.heading("The quotes themselves", f"The last {len(page.rows)} of {page.count:,}.")
         said = "".join(_line(row) for row in page.rows)
         blocks.write(f'<ul class="plain-list">{said}</ul>' if said else "<p>None.</p>")
-        for column, (name, ending) in zip(st.columns(3, wrap=False), FILES, strict=True):
-            column.download_button(
+        for name, ending in FILES:
+            st.download_button(
                 name,
                 partial(_export, session.token(), wanted, ending),
                 f"books{ending}",

@@ -72,12 +72,16 @@ def show_trial(form: str, *, ready: bool) -> None:
 
 def _row(row: TriedRow) -> str:
     sides = "".join(
-        f"<div><dt>{name}</dt>{''.join(f'<p>{escape(line)}</p>' for line in lines)}</div>"
+        f'<div><p class="name">{name}</p>{_lines(lines)}</div>'
         for name, lines in (("Now", row.now), ("Draft", row.draft))
     )
     warning = marks.note(row.warning, "check") if row.warning else ""
     title = escape(row.title.replace("_", " "))
     return f'<div class="path"><h3>{title}</h3><div class="two">{sides}</div>{warning}</div>'
+
+
+def _lines(lines: tuple[str, ...]) -> str:
+    return "".join(f"<p>{escape(line)}</p>" for line in lines)
 
 
 def show_cautions(form: str) -> None:

@@ -44,7 +44,7 @@ def _line(line: JournalLine) -> str:
     known = {key: text for key, text in line.detail.items() if isinstance(text, str | int)}
     more = " · ".join(f"{key.replace('_', ' ')}: {text}" for key, text in known.items())
     return (
-        f'<div class="path line"><h3>{escape(said)}</h3>'
+        f'<div class="path line"><h2 class="heading">{escape(said)}</h2>'
         f'<p class="under">{line.sequence} · {at:%Y-%m-%d %H:%M:%S} · {escape(line.person)}</p>'
         f'<p class="under">{escape(more[:200])}</p></div>'
     )
