@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 from html import escape
 from typing import TYPE_CHECKING
@@ -10,7 +11,9 @@ import streamlit as st
 
 from app import session, wiring
 from app.desk import rate_trials
+from app.desk.books import BookFilter
 from app.desk.rate_cautions import rate_cautions
+from app.desk.what_if import what_if
 from app.screens import blocks, marks, prices
 from app.views import desk_rates, rates
 from estimator.errors import Trouble
@@ -22,6 +25,8 @@ if TYPE_CHECKING:
 
 QUOTES_TRIED = 40
 TRIED = "rates-tried"
+WHAT_IF = "rates-what-if"
+DAYS = 30
 LABOR = (
     ("wage_per_h", "Wage of an hour [$/h]"),
     ("workers", "Workers"),
@@ -47,6 +52,25 @@ def _try(form: str, on: str) -> None:
         files = {name: wiring.demo_visit(name) for name in names}
         visits = rate_trials.reference_visits(shop, actor, files)
     st.session_state[TRIED] = rate_trials.try_rates(shop, actor, draft, visits, today)
+
+
+@session.guarded
+def _what_if(form: str) -> None:
+    today, draft = session.today(), rates.sheet_of(st.session_state[form])
+    wanted = BookFilter(first=today - timedelta(days=DAYS))
+    found = what_if(session.shop(), session.signed_in(), draft, wanted, today)
+    st.session_state[WHAT_IF] = (draft, found)
+
+
+def show_what_if(form: str, *, ready: bool) -> None:
+    """Lay out the last days of the books, priced again at the draft in the form."""
+    with blocks.card("card-what-if"):
+        blocks.heading("What if", f"Every quote of the last {DAYS} days, as issued → at the draft.")
+        st.button("Price the books again", key="what-if", on_click=_what_if, args=(form,),
+                  disabled=not ready, width="stretch")  # fmt: skip
+        draft, found = st.session_state.get(WHAT_IF, (None, None))
+        if found is not None and ready and draft == rates.sheet_of(st.session_state[form]):
+            blocks.write(prices.pairs(desk_rates.build_what_if(found)))
 
 
 def show_trial(form: str, *, ready: bool) -> None:

@@ -33,6 +33,7 @@ def show_page() -> None:
         desk_rates.show_labor(FORM)
         desk_rates.show_cautions(FORM)
         desk_rates.show_trial(FORM, ready=not view.faults)
+        desk_rates.show_what_if(FORM, ready=not view.faults)
         publish.show(view, FORM)
         desk_rates.show_versions(FORM)
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
         VersionListed,
         VisitTried,
     )
+    from app.desk.what_if import WhatIf
 
 
 @dataclass(frozen=True)
@@ -87,6 +88,18 @@ def _path(name: str, path: PathTried | None) -> str:
     if path is None:
         return f"{name} closed"
     return f"{name} {formatting.money(path.price)}, margin {path.gross_margin * 100:.1f}%"
+
+
+def build_what_if(found: WhatIf) -> tuple[tuple[str, str], ...]:
+    """Return what a span of the books comes to as issued and at a draft, a line each."""
+    spans = (("Repairs", found.repair), ("New heaters", found.replace), ("Taken", found.taken))
+    return tuple(
+        (
+            f"{name}: {jobs.jobs:,} jobs",
+            f"{formatting.money(jobs.old_total)} → {formatting.money(jobs.new_total)}",
+        )
+        for name, jobs in spans
+    )
 
 
 def build_versions(every: Iterable[VersionListed]) -> tuple[tuple[int, str, bool], ...]:

@@ -49,6 +49,21 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
     assert "0 verdicts turn." in text_of(page)  # nothing is changed in the draft
 
 
+def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) -> None:
+    priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit("thermopile"), "it"))
+    quote = actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    page = owner_at("rates")
+    page.button(key="what-if").click().run()
+    sound(page)
+    same = f"${quote.repair_price:,.2f}"
+    assert f"Repairs: 1 jobs {same} → {same}" in text_of(page)
+    page.text_input(key="rates:labor.regular_per_h").set_value("500").run()
+    assert "Repairs: 1 jobs" not in text_of(page)
+    page.button(key="what-if").click().run()
+    assert f"Repairs: 1 jobs {same} → $" in text_of(page)
+    assert f"{same} → {same}" not in text_of(page).split("New heaters")[0]
+
+
 def test_a_version_is_brought_back_as_a_new_one(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("rates")
     page.text_input(key="rates:labor.regular_per_h").set_value("160").run()

@@ -122,7 +122,8 @@ def test_nobody_sees_a_room_without_signing_in(
 ) -> None:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
     module = {"visits": "visit", "lives": "life"}.get(room, room)
-    page = AppTest.from_string(f"from app.screens import {module} as it\nit.show_page()").run()
+    asks = f"from app.screens import {module} as it\nwith session.guard():\n    it.show_page()"
+    page = AppTest.from_string(f"from app import session\n{asks}").run()
     assert not page.exception
     assert "You are not signed in" in page.error[0].value
 
