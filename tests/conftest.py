@@ -15,11 +15,15 @@ PROJECT = Path(__file__).parents[1]
 
 
 @pytest.fixture(scope="session")
-def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A demo shop, built once; copy it to change it."""
     folder = tmp_path_factory.mktemp("demo") / "shop"
     build_demo_shop(folder).close()
-    return folder
+    yield folder
+    left = open_shop(folder)
+    issued = left.ledger.quotes()
+    left.close()
+    assert not issued, f"a test issued {issued[0].number} into the shop that all tests share"
 
 
 @pytest.fixture

@@ -280,12 +280,12 @@ def test_a_quote_is_said_in_spanish_and_si_units(visits: Path, demo_shop_folder:
 
 
 def test_an_issued_quote_is_written_as_quotation_and_calendar_file(
-    visits: Path, demo_shop_folder: Path, tmp_path: Path
+    visits: Path, shop_folder: Path, tmp_path: Path
 ) -> None:
     ubl, ics = tmp_path / "quote.xml", tmp_path / "work.ics"
     options = ("--ubl", ubl, "--ics", ics, "--start", "2026-12-01T09:00-06:00", "--issue")
     file = visits / "worn_element.toml"
-    done = run("quote", file, "--shop", demo_shop_folder, "--json", *options)
+    done = run("quote", file, "--shop", shop_folder, "--json", *options)
     assert done.status == 0, done.stderr
     number = json.loads(done.stdout)["number"]
     assert f"<cbc:ID>{number}</cbc:ID>" in ubl.read_text(encoding="utf-8")
