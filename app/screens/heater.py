@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import answers, blocks, fields
+from app.photos import PhotoKind
+from app.screens import answers, blocks, fields, photos
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -58,5 +59,6 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
             blocks.write(f'{name}<p class="under">{escape(view.plate_note)}</p>')
         for field in view.made:
             fields.show(field, draft_id)
+    photos.show(draft_id, PhotoKind.PLATE)
     for card in view.cards:
         fields.show_card(card, draft_id)

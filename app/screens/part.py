@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session
-from app.screens import blocks, fields, marks, part_card, parts_cards
+from app.photos import PhotoKind
+from app.screens import blocks, fields, marks, part_card, parts_cards, photos
 
 if TYPE_CHECKING:
     from app.views.part import PartView
@@ -75,6 +76,7 @@ def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, dra
                 fields.show(field, draft_id)
                 if field.path == "old_part.number" and meant:
                     _numbers(meant, str(field.value))
+    photos.show(draft_id, PhotoKind.PART)
 
 
 def _remedies(kits: tuple[KitCard, ...], taken: str) -> None:
