@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from app.supplying import fit_for
+from app.visit import OldPart, Visit
 from catalog.companions import companions_for
 from catalog.operations import operations_for
 from estimator.findings import FINDINGS, REMEDIES, Remedy
@@ -14,7 +15,6 @@ from estimator.priced_job import Job
 from estimator.pricing import price_job, warranty_on
 
 if TYPE_CHECKING:
-    from app.visit import Visit
     from catalog.fit import Fit
     from catalog.snapshots import Catalog
     from estimator.priced_job import JobMargin, PricedJob
@@ -117,6 +117,9 @@ def kits(catalog: Catalog, visit: Visit, rates: RateSheet) -> tuple[Kit, ...]:
 def _kit(catalog: Catalog, visit: Visit, remedy: Remedy, rates: RateSheet) -> Kit:
     work = visit.work.model_copy(update={"remedy": remedy, "part_number": None})
     asked = visit.model_copy(update={"work": work})
+    if REMEDIES[remedy].family is not REMEDIES[visit.work.remedy].family:
+        # What was read and measured is of the part that the visit's own remedy replaces.
+        asked = asked.model_copy(update={"old_part": OldPart()})
     on = visit.visit.date
     best: Fit | None = None
     parts: tuple[SuppliedPart, ...] = ()

@@ -113,3 +113,12 @@ def test_low_stock_is_by_what_the_quotes_use() -> None:
         ("A", "van-1", 1, 2, 1),
         ("C", "van-2", 0, 1, 1),
     ]
+
+
+def test_measures_of_the_old_element_do_not_trouble_the_assembly(shop: Shop) -> None:
+    measured = visit("no_label")
+    assert measured.old_part.features
+    sheet = shop.ledger.rate_sheet_on(measured.visit.date).sheet
+    made = {kit.remedy: kit for kit in kits(shop.catalog(), measured, sheet)}
+    assert made[Remedy.REPLACE_ELEMENT].closed_reason is None
+    assert made[Remedy.REPLACE_PILOT_ASSEMBLY].name
