@@ -15,7 +15,16 @@ from typing import Any
 from pydantic import BaseModel, ValidationError
 
 from app.visit import OldPart, People, Work
-from estimator.findings import FINDINGS, OPEN_CIRCUIT, Finding, Hazards, Readings
+from catalog.part_rows import FEATURES
+from estimator.findings import (
+    FINDINGS,
+    OPEN_CIRCUIT,
+    REMEDIES,
+    Finding,
+    Hazards,
+    Readings,
+    Remedy,
+)
 from estimator.heater import Household, RatingPlate, Site
 
 Payload = Mapping[str, Any]
@@ -168,8 +177,20 @@ def _keep_remedy(changed: dict[str, Any]) -> None:
 
 
 def visit_values(payload: Payload) -> dict[str, Any]:
-    """Return the draft as a visit has it: without what is only for the page."""
-    return {key: value for key, value in payload.items() if key != "ui"}
+    """Return the draft as a visit has it: without what is only for the page.
+
+    Measures of the old part that speak of another kind of part stay in the draft, for the
+    technician may come back to that remedy, and are left out here.
+    """
+    values = {key: value for key, value in payload.items() if key != "ui"}
+    measured = read(payload, "old_part.features")
+    remedy = read(payload, "work.remedy")
+    if not isinstance(measured, Mapping) or remedy not in set(Remedy):
+        return values
+    family = REMEDIES[Remedy(remedy)].family
+    known = FEATURES[family] if family else ()
+    kept = {name: value for name, value in measured.items() if name in known}
+    return {**values, "old_part": {**values["old_part"], "features": kept}}
 
 
 def section_of(payload: Payload, section: str) -> BaseModel | None:

@@ -162,3 +162,14 @@ def test_a_discount_out_of_bounds_is_said_in_percent() -> None:
 )
 def test_with_unit_writes_as_one_speaks(value: float, unit: str, text: str) -> None:
     assert with_unit(value, unit) == text
+
+
+def test_measures_of_another_kind_of_part_stay_in_the_draft_and_out_of_the_visit() -> None:
+    draft = {
+        "work": {"finding": "element_worn", "remedy": "replace_element"},
+        "old_part": {"number": None, "features": {"length_in": 22, "tip_style": "snap_in_collar"}},
+    }
+    assert payload.visit_values(draft)["old_part"] == draft["old_part"]
+    other = payload.put(draft, "work.remedy", "replace_pilot_assembly")
+    assert "length_in" not in payload.visit_values(other)["old_part"]["features"]
+    assert other["old_part"]["features"]["length_in"] == 22
