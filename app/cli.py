@@ -9,9 +9,9 @@ import traceback
 import typer
 
 from app.commands import (
+    books,
     catalog,
     challengers,
-    desk,
     fleet,
     keeping,
     life,
@@ -46,7 +46,7 @@ app.add_typer(people.customer, name="customer")
 app.command("backup")(keeping.backup)
 app.command("restore")(keeping.restore)
 app.command("check")(keeping.check)
-app.command("books")(desk.books)
+app.command("books")(books.books)
 
 
 def main() -> None:
