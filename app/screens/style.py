@@ -12,11 +12,16 @@ NUMBER_PADS = """<script>
 const pads = () => document.querySelectorAll('[class*="st-key-row-pad-"] input:not([inputmode])')
   .forEach(field => field.setAttribute("inputmode",
     field.closest('[class*="row-pad-whole"]') ? "numeric" : "decimal"));
+// A box that has a name and takes focus is a group, not presentation.
+const drops = () => document.querySelectorAll(
+  '[data-testid="stFileUploaderDropzone"][role="presentation"]')
+  .forEach(box => box.setAttribute("role", "group"));
 if (!window.padsWatched) {
-  window.padsWatched = new MutationObserver(pads);
+  window.padsWatched = new MutationObserver(() => { pads(); drops(); });
   window.padsWatched.observe(document.body, {childList: true, subtree: true});
 }
 pads();
+drops();
 </script>"""
 
 

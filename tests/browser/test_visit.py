@@ -54,8 +54,8 @@ def give_heater(page: Page) -> None:
 
 def give_finding(page: Page) -> None:
     driving.choose(page, "What is wrong", "Sensing element worn")
-    driving.tap_choice(page, "Pilot flame", "Good")
-    driving.fill(page, "Open circuit [mV]", "12")
+    driving.tap_choice(page, "Pilot flame", "Good, wraps the element")
+    driving.fill(page, "Millivolts, open circuit [mV]", "12")
     page.get_by_text("Replace the sensing element", exact=True).click()
     driving.settle(page)
 
@@ -76,7 +76,7 @@ def test_a_visit_ends_in_an_issued_quote_and_its_pdf(
 
     driving.tap(page, "Next: finding")
     give_finding(page)
-    assert "20 or more in a good flame" in page.locator("body").inner_text()
+    assert "20 mV or more in a good flame" in page.locator("body").inner_text()
     expect(page.get_by_text("Supported")).to_be_visible()
     sound(page)
 
@@ -144,7 +144,7 @@ def test_a_reload_and_a_killed_server_bring_the_visit_back(
     page.reload()
     driving.settle(page)
     assert driving.heading(page) == "Finding"
-    assert page.get_by_label("Open circuit [mV]", exact=True).input_value() == "12"
+    assert page.get_by_label("Millivolts, open circuit [mV]", exact=True).input_value() == "12"
     assert (
         page.get_by_role("combobox", name="What is wrong").input_value() == "Sensing element worn"
     )
@@ -154,7 +154,7 @@ def test_a_reload_and_a_killed_server_bring_the_visit_back(
     page.goto(page.url)
     driving.settle(page)
     assert driving.heading(page) == "Finding"
-    assert page.get_by_label("Open circuit [mV]", exact=True).input_value() == "12"
+    assert page.get_by_label("Millivolts, open circuit [mV]", exact=True).input_value() == "12"
 
     page.go_back()
     driving.settle(page)
