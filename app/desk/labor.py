@@ -43,8 +43,8 @@ class LaborSheet(BaseModel):
     def _no_more_is_billed_than_paid(self) -> LaborSheet:
         if self.billable_hours > self.paid_hours:
             raise ValueError(
-                f"billable_hours {self.billable_hours} is more than the {self.paid_hours} paid "
-                "hours of a worker; give the hours of one worker in a year"
+                f"more hours are billed ({self.billable_hours}) than paid ({self.paid_hours}); "
+                "give billable_hours and paid_hours of one worker in a year"
             )
         return self
 

@@ -1,0 +1,28 @@
+"""What the desk's tests share: demo quotes issued into a shop, and days on which to look."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime
+from typing import Any
+
+from app.actions import Shop, issue_quote, price_visit, visit_from
+from app.ledger.records import IssuedQuote
+from app.people.guard import Actor, operator
+from app.people.roles import Role
+from app.wiring import demo_visit
+
+OWNER = operator("O. Sample (invented)")
+NOW = datetime(2026, 11, 2, 15, 0, tzinfo=UTC)
+TODAY = date(2026, 11, 20)
+
+
+def issue(
+    shop: Shop, name: str, by: str = "T. Sample", at: datetime = NOW, **more: Any
+) -> IssuedQuote:
+    """Issue the quote of a demo visit."""
+    priced = price_visit(shop, visit_from(demo_visit(name), name))
+    return issue_quote(shop, priced, by, at, **more)
+
+
+def technician() -> Actor:
+    return Actor("T. Sample", Role.TECHNICIAN, "x")
