@@ -69,9 +69,11 @@ def books(
 
         print_json(plain(found))
         return
+    from app.views.desk_words import counted
+
     _tell_books(found)
     if export is not None:
-        typer.echo(f"Written: {export} ({found['exported']:,} quotes)")
+        typer.echo(f"Written: {export} ({counted(found['exported'], 'quote')})")
 
 
 def _target(text: str | None) -> Any:
@@ -143,6 +145,7 @@ def life_records(
     """Write what became of the heaters quoted, for `heater life fit`."""
     from app.desk.heater_lives import heater_records, life_csv
     from app.files import write_whole
+    from app.views.desk_words import counted
 
     with opened(shop_folder, by) as (shop, owner):
         found = heater_records(shop, owner)
@@ -151,4 +154,4 @@ def life_records(
     if not found.records:
         raise InputTrouble("No heater was seen again after its quote", "", "Record outcomes first.")
     write_whole(records_file, life_csv(found))
-    typer.echo(f"Written: {records_file} ({len(found.records)} heaters)")
+    typer.echo(f"Written: {records_file} ({counted(len(found.records), 'heater')})")

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from app import formatting
 from app.views.desk_books import words_of
-from app.views.desk_words import NONE, money_or_none, percent_or_none
+from app.views.desk_words import NONE, counted, money_or_none, percent_or_none
 from estimator.findings import FINDINGS, Finding
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def build_book_tables(found: Books) -> BookTablesView:
         tables=tuple(_table(found, way) for way in WAYS),
         plots=_plots(found),
         parts=tuple(
-            (it.number, f"in {formatting.number(it.used)} repairs", f"quoted {it.quoted}")
+            (it.number, f"in {counted(it.used, 'repair')}", f"quoted {it.quoted}")
             for it in found.parts
         ),
         people=found.people,
@@ -154,7 +154,7 @@ def build_quotes_view(page: QuotePage) -> QuotesView:
     The view.
     """
     return QuotesView(
-        count=f"{formatting.number(page.count)} quotes",
+        count=counted(page.count, "quote"),
         columns=("Issued", "By", "State", "Finding", "Verdict", "Taken", "Price", "Cost"),
         rows=tuple(
             QuoteLine(

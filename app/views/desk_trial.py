@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app import formatting
-from app.views.desk_words import NONE, changed, money_or_none, percent_or_none
+from app.views.desk_words import NONE, changed, counted, money_or_none, percent_or_none
 from app.views.rate_changes import changes_of
 from estimator.rates import rate_sheet_to
 
@@ -62,7 +62,7 @@ def build_trial_view(trial: RateTrial) -> TrialView:
     verdicts = sum("verdict" in row.marks for row in rows)
     refused = sum(bool(row.refused) for row in rows)
     held = f"version {trial.against.version}, holding since "
-    said = f"Of {len(rows)} visits {prices} change in price and {verdicts} in verdict."
+    said = f"{counted(len(rows), 'visit')}: {prices} with another price, {verdicts} with another verdict."
     return TrialView(
         title=f"The draft beside {held}{formatting.long_date(trial.against.holds_from)}",
         summary=f"{said} {refused} cannot be priced." if refused else said,

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app import formatting
-from app.views.desk_words import changed, money_or_none, percent_or_none, signed_money
+from app.views.desk_words import changed, counted, money_or_none, percent_or_none, signed_money
 
 if TYPE_CHECKING:
     from app.desk.what_if import JobsCompared, WhatIf
@@ -52,7 +52,7 @@ def build_what_if_view(found: WhatIf) -> WhatIfView:
         ("Jobs taken", found.taken),
     )
     return WhatIfView(
-        summary=f"{formatting.number(found.quotes)} quotes priced again at the draft.",
+        summary=f"{counted(found.quotes, 'quote')} priced again at the draft.",
         rows=tuple(_row(name, jobs) for name, jobs in kinds),
         quotes=tuple(
             (

@@ -28,6 +28,11 @@ def changed(old: str, new: str) -> str:
     return old if old == new else f"{old} {ARROW} {new}"
 
 
+def counted(count: int, thing: str) -> str:
+    """Write a count with its thing: 1 quote, 1,200 quotes."""
+    return f"{formatting.number(count)} {thing}{'' if count == 1 else 's'}"
+
+
 def signed_money(amount: Decimal) -> str:
     """Write a difference with its sign; nothing has none."""
     return f"+{formatting.money(amount)}" if amount > 0 else formatting.money(amount)
