@@ -62,7 +62,8 @@ def build_trial_view(trial: RateTrial) -> TrialView:
     verdicts = sum("verdict" in row.marks for row in rows)
     refused = sum(bool(row.refused) for row in rows)
     held = f"version {trial.against.version}, holding since "
-    said = f"{counted(len(rows), 'visit')}: {prices} with another price, {verdicts} with another verdict."
+    said = f"{counted(len(rows), 'visit')}: {prices} with another price, "
+    said += f"{verdicts} with another verdict."
     return TrialView(
         title=f"The draft beside {held}{formatting.long_date(trial.against.holds_from)}",
         summary=f"{said} {refused} cannot be priced." if refused else said,
