@@ -18,7 +18,7 @@ def number(card: NumberCard) -> str:
     word, tone = ("Found as typed", "good") if card.exact else ("Read with a slip", "check")
     part = "" if card.part_number == card.number else f", part {escape(card.part_number)}"
     head = (
-        f'<h3 class="heading">{escape(card.number)}</h3><p class="under">{escape(card.whose)}{part}'
+        f'<h2 class="heading">{escape(card.number)}</h2><p class="under">{escape(card.whose)}{part}'
         f"</p><p>{escape(card.description)}</p><p>{marks.tag(word, tone)}</p>{read}"
     )
     if card.today is None:
@@ -59,7 +59,7 @@ def fit(card: FitCard) -> str:
     )
     lacks = _listed("It lacks:", card.lacks) + _listed("It adds:", card.adds)
     return (
-        f'<div class="part"><h3 class="heading">{escape(card.number)}</h3>'
+        f'<div class="part"><h2 class="heading">{escape(card.number)}</h2>'
         f'<span class="figure">{escape(card.price)}</span></div>'
         f'<p>{escape(card.description)}</p><p class="under">{escape(card.maker)}</p>'
         f'<p class="tags">{tags}</p>{part_card.checks(card.check_these)}{lacks}'
@@ -84,14 +84,14 @@ def position(row: PositionRow) -> str:
     """Return a position of a heater's parts list."""
     listed = "" if row.today and row.today.number == row.listed else f" (listed {row.listed})"
     part = today(row.today) if row.today else "<p>Nothing is sold for it today.</p>"
-    return f'<div class="path"><h3>{escape(row.position + listed)}</h3>{part}</div>'
+    return f'<div class="path"><h2 class="heading">{escape(row.position + listed)}</h2>{part}</div>'
 
 
 def kit(card: KitCard, *, taken: bool) -> str:
     """Return what one remedy takes: part, companions, labor, price, where it is."""
     mark = '<p class="taken">✓ Taken</p>' if taken else ""
     head = (
-        f'{mark}<div class="part"><h3 class="heading">{escape(card.name)}</h3>'
+        f'{mark}<div class="part"><h2 class="heading">{escape(card.name)}</h2>'
         f'<span class="figure">{escape(card.price)}</span></div>'
     )
     where = marks.tag(card.where, card.where_tone)

@@ -1,0 +1,109 @@
+"""A common visit counted: taps, seconds, number pads; and two people at once."""
+
+from __future__ import annotations
+
+import re
+import time
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+from app import actions, wiring
+from app.people.accounts import DEMO_OWNER
+from tests.browser import driving
+from tests.browser.test_visit import FAMILY, PHONE, SLUG, sound
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+    from tests.browser.serving import Server
+
+pytestmark = pytest.mark.browser
+
+MOST_TAPS = 25
+MOST_SECONDS = 90
+COUNT = """
+window.taps = 0;
+addEventListener("pointerdown", event => { if (event.isTrusted) window.taps += 1; }, true);
+"""
+
+
+def earlier_quote(server: Server) -> None:
+    """Issue a quote of yesterday: this family, this technician, this van."""
+    shop = wiring.open_shop(server.folder)
+    for draft in shop.ledger.drafts():
+        shop.ledger.discard_draft(draft.draft_id)
+    visit = actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = actions.price_visit(shop, visit)
+    actions.issue_quote(shop, priced, wiring.DEMO_PERSON, datetime.now(UTC))
+    shop.close()
+
+
+def test_a_common_visit_takes_few_taps_and_little_time(browser: Browser, server: Server) -> None:
+    earlier_quote(server)
+    page = driving.signed_in(browser, server, PHONE)
+    page.add_init_script(COUNT)
+    driving.opened(page, server.address)
+    started = time.monotonic()
+    driving.tap(page, "Start a visit")
+    driving.tap(page, FAMILY)
+    _type(page, "Year made", "2015")
+    driving.tap(page, "Next: finding")
+    driving.tap_choice(page, "Pilot flame", "Good, wraps the element")
+    _type(page, "Millivolts, open circuit [mV]", "12")
+    driving.tap(page, re.compile("^Sensing element worn: "))
+    page.get_by_text("Replace the sensing element", exact=True).click()
+    driving.settle(page)
+    driving.tap(page, "Next: part")
+    expect(page.get_by_text("Best fit, taken")).to_be_visible()
+    expect(page.get_by_text(re.compile(r"\d on the van")).first).to_be_visible()
+    driving.tap(page, "Next: price")
+    driving.tap(page, "Next: show")
+    driving.tap(page, "Issue the quote")
+    assert driving.heading(page).startswith("Quote ")
+    taken, taps = time.monotonic() - started, page.evaluate("() => window.taps")
+    print(f"common visit: {taps} taps, {taken:.0f} s")
+    assert 10 < taps < MOST_TAPS, "fewer than that, and the count is broken"
+    assert taken < MOST_SECONDS
+
+    shop = wiring.open_shop(server.folder)
+    issued = actions.issued(shop, driving.heading(page).removeprefix("Quote "))
+    visit = actions.quote_visit(issued)
+    shop.close()
+    assert (visit.family, visit.visit.van, visit.readings.millivolts_open) == (SLUG, "van-1", 12)
+    page.close()
+
+
+def _type(page: Page, label: str, text: str) -> None:
+    """Tap a field and type; the next tap elsewhere is what hands it in."""
+    field = page.get_by_label(label, exact=True).first
+    assert field.get_attribute("inputmode") in ("numeric", "decimal"), "no number pad"
+    field.click()
+    page.keyboard.type(text)
+
+
+def test_two_people_at_once_keep_each_their_own(browser: Browser, server: Server) -> None:
+    one = driving.signed_in(browser, server, PHONE)
+    two = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    for page in (one, two):
+        driving.opened(page, server.address)
+        driving.tap(page, "Start a visit")
+    driving.choose(one, "Heater family", FAMILY)
+    driving.fill(two, "Tank size [gal]", "75")
+    driving.fill(one, "Year made", "2012")
+    driving.fill(two, "Year made", "2001")
+    for page in (one, two):
+        page.reload()
+        driving.settle(page)
+    assert one.get_by_label("Year made", exact=True).input_value() == "2012"
+    assert two.get_by_label("Year made", exact=True).input_value() == "2001"
+    assert two.get_by_label("Tank size [gal]", exact=True).input_value() == "75"
+    assert one.get_by_role("combobox", name="Heater family").input_value() == FAMILY
+    assert two.get_by_role("combobox", name="Heater family").input_value() == ""
+    driving.opened(two, server.address)
+    expect(two.get_by_text("40 gal natural gas").first).to_be_visible()
+    sound(two)
+    one.close()
+    two.close()
