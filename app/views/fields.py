@@ -13,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 
 from app import formatting
 from app.views.payload import SECTIONS, Payload, read
+from app.views.typed import LARGEST
 from estimator.refusals import Refusal, refusals
 
 Kind = Literal[
@@ -138,7 +139,7 @@ def _as_kind(value: Any, field: Field) -> Any:
         number = float(Decimal(str(value)) * 100) if field.unit == "%" else float(value)
     except (TypeError, ValueError, ArithmeticError):
         number = math.nan
-    if not math.isfinite(number):
+    if not math.isfinite(number) or abs(number) > LARGEST:
         return value if isinstance(value, str) else None
     return int(number) if field.kind == "whole" and number.is_integer() else number
 

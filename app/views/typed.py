@@ -7,7 +7,8 @@ import unicodedata
 from typing import Final
 
 LONGEST: Final = 30
-"""Signs of a number; more is no number that anybody reads off a gauge."""
+LARGEST: Final = 1e15
+"""Signs and size of a number; more is none that anybody reads off a gauge."""
 
 _MINUS: Final = dict.fromkeys(map(ord, "−‒–"), "-")  # noqa: RUF001 - typed by phones for minus
 _GAPS: Final = dict.fromkeys(map(ord, "\u00a0\u2009\u202f"), " ")
@@ -45,6 +46,11 @@ def typed_number(text: str, unit: str = "") -> float | None:
         bare = bare.removesuffix(unit).removeprefix("$" if unit.startswith("$") else "").strip()
     if not 0 < len(bare) <= LONGEST:
         return None
+    number = _read(bare)
+    return None if number is None or abs(number) > LARGEST else number
+
+
+def _read(bare: str) -> float | None:
     if _COMMA_GROUPS.fullmatch(bare):
         return float(bare.replace(",", ""))
     if _POINT_GROUPS.fullmatch(bare):
