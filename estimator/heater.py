@@ -111,9 +111,9 @@ class RatingPlate(BaseModel):
     first_hour_rating_gal: Annotated[float, Field(gt=0, le=300, allow_inf_nan=False)] | None = None
     parts_warranty_years: Annotated[int, Field(ge=0, le=30)] = 0
     tank_warranty_years: Annotated[int, Field(ge=0, le=30)] = 0
-    drop_out_most_millivolts: (
-        Annotated[float, Field(gt=0, le=500, allow_inf_nan=False)] | None
-    ) = None
+    drop_out_most_millivolts: Annotated[float, Field(gt=0, le=500, allow_inf_nan=False)] | None = (
+        None
+    )
 
     @model_validator(mode="after")
     def _rating_is_one(self) -> RatingPlate:
