@@ -22,6 +22,10 @@ from tests.browser.serving import FLAGS, NO_BROWSER, Server, chromium  # noqa: E
 
 PHONE = {"width": 390, "height": 844}
 STEPS = ("finding", "part", "price", "show")
+TO_SIDES = """() => {
+  document.querySelector(".st-key-card-sides").scrollIntoView({block: "start"});
+  document.querySelector('[data-testid="stMain"]').scrollBy(0, -16);
+}"""
 GAP = 24
 PAPER = (226, 222, 210)
 
@@ -44,6 +48,9 @@ def main(folder: Path) -> None:
                 shots = []
                 for step in STEPS:
                     driving.opened(page, f"{server.address}/?draft={draft}&step={step}")
+                    if step == "show":  # what the customer reads: both paths next to each other
+                        page.evaluate(TO_SIDES)
+                        page.wait_for_timeout(300)
                     shots.append(Image.open(BytesIO(page.screenshot())).convert("RGB"))
                 browser.close()
         finally:
