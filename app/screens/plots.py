@@ -82,13 +82,16 @@ def tornado(view: Tornado) -> None:
                 "pattern": {"shape": "/" if low else "", "fgcolor": accent, "size": 6},
             },
         )
+    figure.add_vline(x=0, line={"color": ink, "width": 2}, layer="below")
+    figure.add_vline(x=view.saves_as_quoted_usd, line={"color": ink, "width": 1, "dash": "dot"})
+    card = "#18211f" if st.context.theme.type == "dark" else "#ffffff"
     for place, bar in zip(places, view.bars, strict=True):
         name = f"{bar.name[:1].upper()}{bar.name[1:]}"
         figure.add_annotation(
-            x=0, xref="paper", y=place + 0.42, text=name, showarrow=False, xanchor="left"
+            {"x": 0, "xref": "paper", "y": place + 0.42, "text": name, "xanchor": "left"},
+            showarrow=False,
+            bgcolor=card,
         )
-    figure.add_vline(x=0, line={"color": ink, "width": 2})
-    figure.add_vline(x=view.saves_as_quoted_usd, line={"color": ink, "width": 1, "dash": "dot"})
     said = " ".join(f"{bar.name}: {bar.said}" for bar in view.bars)
     st.plotly_chart(
         figure, theme=None, config=QUIET, alt=f"{view.title}. {view.description} {said}"

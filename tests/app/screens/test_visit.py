@@ -178,6 +178,9 @@ def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
     for path in priced.estimate.replacements:
         assert path.name in text
     assert priced.estimate.verdict.reasons[0] in text
+    assert len(page.get("plotly_chart")) == 2
+    assert "What moves the answer most" in text
+    assert "What each wins on" in text
 
 
 @pytest.mark.parametrize("step", ["part", "price", "show"])
