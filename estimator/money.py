@@ -9,7 +9,9 @@ from pydantic import Field
 
 CENT = Decimal("0.01")
 
-Dollars = Annotated[Decimal, Field(ge=0, le=Decimal(10_000_000), allow_inf_nan=False)]
+MOST_DOLLARS = Decimal(10_000_000)
+
+Dollars = Annotated[Decimal, Field(ge=0, le=MOST_DOLLARS, allow_inf_nan=False)]
 """A price in US dollars [USD], zero or more."""
 
 Share = Annotated[Decimal, Field(ge=0, lt=1, allow_inf_nan=False)]

@@ -285,8 +285,6 @@ def _tried(reference: ReferenceVisit, sheet: RateSheet) -> SheetTried:
         owner = estimate_case(visit.case(), reference.supply, sheet, visit.visit.date)
     except Trouble as refused:
         return SheetTried(refused=str(refused))
-    except ValueError:  # a price past what the engine takes: a slip by many digits
-        return SheetTried(refused="Its prices are out of all bounds; read the figures again.")
     return SheetTried(_repair(owner), _replacement(owner), owner.estimate.verdict.kind.value)
 
 

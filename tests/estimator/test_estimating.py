@@ -238,3 +238,9 @@ def test_a_catalog_without_replacements_is_refused() -> None:
         InputTrouble, match=r"no replacement heater to compare with in catalog bare"
     ):
         estimate_case(CASE, empty, RATES, ON)
+
+
+def test_a_job_beyond_any_price_is_refused_in_plain_words() -> None:
+    dear = with_part_cost(Decimal(9_900_000))
+    with pytest.raises(InputTrouble, match=r"Repair comes to \$.*; at most \$10,000,000 can be"):
+        estimated(given=dear)
