@@ -38,7 +38,7 @@ from estimator.heater import Fuel
 from estimator.life_cycle import Challenger, Comparison, Defender, PathCost, Terms, compare
 from estimator.likelihood import rank_findings
 from estimator.likelihood_next import next_reading
-from estimator.money import from_float
+from estimator.money import MOST_DOLLARS, from_float, whole_dollars
 from estimator.pricing import Job, JobMargin, PricedJob, price_job, warranty_on
 from estimator.rates import RateSheet
 from estimator.reading_cautions import reading_cautions
@@ -90,7 +90,8 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
     ------
     InputTrouble
         If the rating contradicts the recovery efficiency, the discount is more than a
-        technician may give, or the catalog supplies no replacement to compare with.
+        technician may give, a price is beyond any, or the catalog supplies no replacement
+        to compare with.
 
     Notes
     -----
@@ -354,6 +355,16 @@ def _cheaper_if_it_fits(
     return OpenReplacement(name=other.name, price=other.priced.total, lcc=other.cost.lcc)
 
 
+def _refuse_beyond_any_price(priced: PricedJob) -> None:
+    if priced.total > MOST_DOLLARS:
+        raise InputTrouble(
+            f"{priced.name} comes to {whole_dollars(priced.total)}; "
+            f"at most {whole_dollars(MOST_DOLLARS)} can be judged",
+            "",
+            "Look at the costs in the catalog and at the rate sheet's markups.",
+        )
+
+
 def _weighing(
     in_place: HeaterInPlace,
     repair: RepairPath,
@@ -363,6 +374,8 @@ def _weighing(
     rates: RateSheet,
 ) -> Weighing:
     best = min(paths, key=_best_first)
+    for priced in (repair.priced, best.priced):
+        _refuse_beyond_any_price(priced)
     return Weighing(
         stops=stops,
         no_part_reason=supply.no_part_reason,

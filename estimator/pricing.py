@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 from estimator.errors import InputTrouble
-from estimator.money import MOST_DOLLARS, to_cents, whole_dollars
+from estimator.money import to_cents
 from estimator.price_lines import all_lines, part_price, plain_number, unlined_cost
 from estimator.priced_job import Job, JobMargin, PricedJob, PriceLine, Warranty
 from estimator.rates import RateSheet
@@ -42,8 +42,7 @@ def price_job(job: Job, rates: RateSheet) -> tuple[PricedJob, JobMargin]:
     Raises
     ------
     InputTrouble
-        If the discount is larger than the rate sheet lets a technician give, or the job
-        comes to more than any job can.
+        If the discount is larger than the rate sheet lets a technician give.
 
     Notes
     -----
@@ -62,13 +61,6 @@ def price_job(job: Job, rates: RateSheet) -> tuple[PricedJob, JobMargin]:
     costed = all_lines(job, rates)
     lines = tuple(each.line for each in costed)
     priced = _add_up(job, lines, rates)
-    if priced.total > MOST_DOLLARS:
-        raise InputTrouble(
-            f"{job.name} comes to {whole_dollars(priced.total)}; "
-            f"at most {whole_dollars(MOST_DOLLARS)} can be quoted",
-            "",
-            "Look at the costs in the catalog and at the rate sheet's markups.",
-        )
     return priced, _margin(priced, tuple(each.cost for each in costed), rates)
 
 

@@ -91,7 +91,7 @@ def test_a_figure_with_digits_too_many_is_told_and_not_a_crash(shop: Shop) -> No
     draft = changed(shop, labor={"regular_per_h": "9000000", "minimum_h": "8"})
     (tried,) = try_rates(shop, OWNER, draft, visits, TODAY).visits
     assert tried.new.refused == (
-        "Repair comes to $72,000,069; at most $10,000,000 can be quoted. Look at the costs in "
+        "Repair comes to $72,000,069; at most $10,000,000 can be judged. Look at the costs in "
         "the catalog and at the rate sheet's markups."
     )
 
