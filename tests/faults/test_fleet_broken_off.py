@@ -6,7 +6,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +13,7 @@ import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 
-from app.fleet.running import Outputs, run_fleet
+from app.fleet.running import Finished, Outputs, run_fleet
 from app.fleet.terms_file import setting_from_terms
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -49,40 +48,79 @@ def files_of(out: Path) -> dict[str, bytes]:
     return {name: path.read_bytes() for name, path in named.items() if name != "work"}
 
 
-RUN = """
-import sys
+KILLED_RUN = """
+import os, signal, sys
 from pathlib import Path
+import app.fleet.parts, app.fleet.running
 from app.fleet.running import run_fleet
 from app.fleet.terms_file import setting_from_terms
-source, out, terms, rows = sys.argv[1:]
-run_fleet(Path(source), Path(out), setting_from_terms(Path(terms)), part_rows=int(rows))
+
+source, out, terms, rows, moment = sys.argv[1:]
+left = 5
+
+def die(*_):
+    os.kill(os.getpid(), signal.SIGKILL)
+
+def progress(_):
+    global left
+    left -= 1
+    if left == 0 and moment == "between two parts":
+        die()
+
+def write_half(table, to):
+    if left == 0:
+        Path(to).write_bytes(b"PAR1 half")
+        die()
+    write_table(table, to)
+
+write_table = app.fleet.parts.pq.write_table
+if moment == "while a part is written":
+    app.fleet.parts.pq.write_table = write_half
+if moment == "while the parts are joined":
+    app.fleet.running.budget_svg = die
+run_fleet(
+    Path(source), Path(out), setting_from_terms(Path(terms)), part_rows=int(rows), progress=progress
+)
 """
 
 
-def test_killed_run_goes_on_where_it_was(tmp_path: Path) -> None:
-    source = write_fleet(tmp_path / "in.parquet", 120_000)
-    setting = setting_from_terms(TERMS)
-    whole = run_fleet(source, tmp_path / "whole.parquet", setting, part_rows=PART_ROWS)
-    assert whole.summary.heaters > 80_000
-    assert whole.summary.rejected > 8_000
+@pytest.fixture(scope="module")
+def whole_run(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Finished]:
+    """A fleet, and its run that nothing broke off."""
+    folder = tmp_path_factory.mktemp("whole")
+    source = write_fleet(folder / "in.parquet", 24_000)
+    done = run_fleet(
+        source, folder / "whole.parquet", setting_from_terms(TERMS), part_rows=PART_ROWS
+    )
+    assert done.parts == 12
+    assert done.summary.heaters > 16_000
+    assert done.summary.rejected > 1_600
+    return source, done
+
+
+# The run kills itself at the moment: no other program has to be quick enough to catch it.
+@pytest.mark.parametrize(
+    ("moment", "parts_done"),
+    [
+        ("between two parts", 5),
+        ("while a part is written", 5),
+        ("while the parts are joined", 12),
+    ],
+)
+def test_killed_run_goes_on_where_it_was(
+    whole_run: tuple[Path, Finished], tmp_path: Path, moment: str, parts_done: int
+) -> None:
+    source, whole = whole_run
     out = tmp_path / "out.parquet"
-    arguments = [str(source), str(out), str(TERMS), str(PART_ROWS)]
-    run = subprocess.Popen([sys.executable, "-c", RUN, *arguments], cwd=ROOT)
-    work = Outputs.beside(out).work
-    deadline = time.monotonic() + 60
-    while len(list(work.glob("part-*.parquet"))) < 5:
-        assert time.monotonic() < deadline
-        assert run.poll() is None, "the run ended before it could be killed"
-        time.sleep(0.005)
-    run.send_signal(signal.SIGKILL)
-    run.wait()
+    arguments = [str(source), str(out), str(TERMS), str(PART_ROWS), moment]
+    killed = subprocess.run([sys.executable, "-c", KILLED_RUN, *arguments], cwd=ROOT, check=False)
+    assert killed.returncode == -signal.SIGKILL
     assert not out.exists()
-    done = len(list(work.glob("part-*.parquet")))
-    assert 5 <= done < whole.parts
-    resumed = run_fleet(source, out, setting, part_rows=PART_ROWS)
-    assert resumed.parts_kept >= 5
-    assert resumed.parts == whole.parts
-    assert files_of(out) == files_of(tmp_path / "whole.parquet")
+    assert len(list(Outputs.beside(out).work.glob("part-*.parquet"))) == parts_done
+    resumed = run_fleet(source, out, setting_from_terms(TERMS), part_rows=PART_ROWS)
+    assert (resumed.parts_kept, resumed.parts) == (parts_done, whole.parts)
+    assert files_of(out) == files_of(whole.outputs.answers)
+    assert list(tmp_path.glob("*.tmp")) == []
 
 
 class Stopped(Exception):
@@ -153,6 +191,12 @@ def test_strange_files_in_the_folder_of_parts_stay(broken_off: Path) -> None:
     assert [path.name for path in mine.parent.iterdir()] == ["mine.txt"]
 
 
+# The more threads, the more memory: as many on every machine.
+ONE_THREAD = {
+    "ARROW_DEFAULT_MEMORY_POOL": "system",
+    "MALLOC_ARENA_MAX": "1",
+    "OMP_NUM_THREADS": "1",
+}
 MEASURE = f"""
 import re, sys
 from pathlib import Path
@@ -174,7 +218,7 @@ def test_memory_does_not_grow_with_the_number_of_heaters(tmp_path: Path) -> None
         ran = subprocess.run(
             [sys.executable, "-c", MEASURE, str(source), str(out)],
             cwd=ROOT,
-            env=os.environ | {"ARROW_DEFAULT_MEMORY_POOL": "system"},
+            env=os.environ | ONE_THREAD,
             capture_output=True,
             text=True,
             check=True,
