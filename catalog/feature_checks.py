@@ -1,0 +1,99 @@
+"""Features as somebody measured or typed them, checked against the family's rows and rules."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from typing import TYPE_CHECKING, Annotated, Any
+
+from pydantic import TypeAdapter, ValidationError
+
+from catalog.rows import FEATURES, PART_ROWS
+from estimator.errors import InputTrouble
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from catalog.fit_rules import FitRules
+    from catalog.part_lookup import Feature
+    from estimator.supply import PartFamily
+
+
+def checked_features(
+    rules: FitRules, family: PartFamily, features: Mapping[str, Any]
+) -> dict[str, Feature]:
+    """Check features as somebody measured or typed them.
+
+    Parameters
+    ----------
+    rules
+        The fit rules, for the words that a feature may take.
+    family
+        The part's family.
+    features
+        Name to value.
+
+    Returns
+    -------
+    Name to value, typed.
+
+    Raises
+    ------
+    InputTrouble
+        If a name or a value is not usable.
+    """
+    known = FEATURES[family]
+    words = {r.feature: rules.values[r.values] for r in rules.families[family].features if r.values}
+    typed: dict[str, Feature] = {}
+    for name, value in features.items():
+        if name not in known:
+            raise InputTrouble(
+                f'"{name}" is not a feature of a {family_words(family)}',
+                "the features of the old part",
+                f"Its features are {', '.join(known)}.",
+            )
+        try:
+            good = _adapter(family, name).validate_python(value)
+        except ValidationError as refused:
+            said = refused.errors(include_url=False)[0]["msg"]
+            message = said.removeprefix("Value error, ").replace("Input should be", "it must be")
+            raise InputTrouble(
+                f'{name} is "{value}": {message[:1].lower()}{message[1:]}',
+                "the features of the old part",
+                "Measure it again, or leave it out.",
+            ) from None
+        if good is None:
+            continue
+        if name in words and str(good) not in words[name]:
+            raise InputTrouble(
+                f'{name} is "{value}", which the fit rules do not know',
+                "the features of the old part",
+                f"It is one of {', '.join(words[name])}.",
+            )
+        is_number = isinstance(good, int | float) and not isinstance(good, bool)
+        typed[name] = float(good) if is_number else good if isinstance(good, bool) else str(good)
+    return typed
+
+
+@lru_cache(maxsize=256)
+def _adapter(family: PartFamily, name: str) -> TypeAdapter[Any]:
+    model = next(model for model in PART_ROWS if model.family is family)
+    found = model.model_fields[name]
+    kind: Any = found.annotation
+    for mark in found.metadata:
+        kind = Annotated[kind, mark]
+    return TypeAdapter(kind)
+
+
+def family_words(family: PartFamily) -> str:
+    """Return how a family is called in a sentence.
+
+    Parameters
+    ----------
+    family
+        The family.
+
+    Returns
+    -------
+    Its name with spaces.
+    """
+    return family.value.replace("_", " ")
