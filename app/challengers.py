@@ -18,7 +18,7 @@ from estimator.heater import HeaterClass
 from estimator.hot_water import HotWater, PeakHour, hot_water, peak_hour_of
 
 if TYPE_CHECKING:
-    from app.actions import PricedVisit
+    from app.visiting import PricedVisit
     from estimator.estimate import Estimate, ReplacementPath
 
 

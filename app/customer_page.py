@@ -5,12 +5,12 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
-from app.actions import quote_results, quote_visit
-from app.deals import accept, answer_to, decline
+from app.answering import accept, answer_to, decline
 from app.ledger.entries import DECLINED
 from app.ledger.entries import REPAIR as REPAIR_PATH
 from app.people.guard import require
 from app.people.roles import Action
+from app.quoting import quote_results, quote_visit
 from app.views.customer import Acceptance, CustomerView, Issued, build_customer_view
 from app.views.customer_acceptance import NEITHER, REPAIR, REPLACE, agreement_text
 from app.views.customer_sides import pick_compared
@@ -19,10 +19,10 @@ from estimator.errors import InputTrouble
 if TYPE_CHECKING:
     from datetime import date, datetime
 
-    from app.actions import Shop
     from app.ledger.entries import Answer
     from app.ledger.records import IssuedQuote
     from app.people.guard import Actor
+    from app.shop import Shop
 
 
 def customers_view(

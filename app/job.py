@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from app.ledger.canonical import canonical_json, digest
 
 if TYPE_CHECKING:
-    from app.actions import PricedVisit
+    from app.visiting import PricedVisit
 
 
 def job_digest(priced: PricedVisit) -> str:

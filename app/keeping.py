@@ -24,9 +24,9 @@ from estimator.errors import InputTrouble, LedgerTrouble
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from app.actions import Shop
     from app.ledger.customers import Erased
     from app.ledger.records import JournalHead, JournalLine
+    from app.shop import Shop
 
 MANIFEST = "manifest.json"
 FORMAT = 1

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from app.actions import publish_rates
+from app.publishing import publish_rates
 from estimator.errors import InputTrouble
 from estimator.heater import HeaterClass
 from estimator.kaplan_meier import KaplanMeier, kaplan_meier
@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date, datetime
 
-    from app.actions import Shop
     from app.life_records import LifeRecord
     from app.people.guard import Actor
+    from app.shop import Shop
     from estimator.rates import RateSheetVersion
     from estimator.survival import LifeDistribution
 

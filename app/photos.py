@@ -13,8 +13,8 @@ from app.people.roles import Action
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
     from app.ledger.entries import Photo
+    from app.shop import Shop
 
 LARGEST_UPLOAD_BYTES = 25_000_000
 MOST_PIXELS = 60_000_000

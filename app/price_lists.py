@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from datetime import date
     from pathlib import Path
 
-    from app.actions import Shop
+    from app.shop import Shop
     from catalog.price_lists import PriceChange, PricePreview
     from estimator.rates import PartPricing
 

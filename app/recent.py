@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
 
 QUOTES_READ: Final = 12
 FAMILIES_SHOWN: Final = 3
@@ -58,7 +58,7 @@ def _of_quote(shop: Shop, number: str, revision: int) -> tuple[str, str]:
     """Return the family and the van of an issued quote, read once: it never changes."""
     key = (str(shop.folder), number, revision)
     if key not in _READ:
-        from app.actions import quote_visit  # noqa: PLC0415 - actions is heavy, wanted here only
+        from app.quoting import quote_visit  # noqa: PLC0415 - quoting is heavy, wanted here only
 
         quote = shop.ledger.quote(number, revision)
         if quote.erased_at is not None:

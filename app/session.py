@@ -18,7 +18,7 @@ from uuid import uuid4
 
 import streamlit as st
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from app.customer_page import customers_view
 from app.people import signing_in
 from app.people.guard import require
@@ -31,10 +31,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
     from datetime import date
 
-    from app.actions import Shop
     from app.ledger.records import Draft
     from app.people.guard import Actor
     from app.people.roles import Action
+    from app.shop import Shop
     from app.views.customer import CustomerView
     from app.views.heater import Family
 
@@ -173,7 +173,7 @@ def go(to: str) -> None:
     """Open a step of the visit, and remember it in the draft."""
     here = draft()
     if here is not None:
-        actions.save_draft(shop(), here.draft_id, here.person, to, here.payload, now())
+        visiting.save_draft(shop(), here.draft_id, here.person, to, here.payload, now())
     st.query_params["step"] = to
 
 
@@ -183,7 +183,7 @@ def keep(path: str, value: Any) -> None:
     if here is None:
         raise Trouble("This visit is no longer open", mend="Open it again from the list of visits.")
     changed = put(here.payload, path, value)
-    actions.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
+    visiting.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
 
 
 def keep_family(family: Family | None) -> None:
@@ -191,7 +191,7 @@ def keep_family(family: Family | None) -> None:
     here = draft()
     if here is not None:
         changed = choose_family(here.payload, family)
-        actions.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
+        visiting.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
 
 
 def answer(path: str) -> Any:
@@ -256,7 +256,7 @@ def pdf_of(number: str, by: str | None, link: str | None = None) -> bytes:
         The address of the customer's own page, for the QR code.
     """
     here = of_token(by)
-    quote = actions.issued(shop(), number)
+    quote = quoting.issued(shop(), number)
     return pdf_of_view(customers_view(shop(), here, quote, today(), link=link))
 
 

@@ -20,7 +20,7 @@ from app.version import program_version
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
 
 LEAST_FREE_BYTES = 500_000_000
 OLDEST_SQLITE = (3, 35, 0)
@@ -133,7 +133,7 @@ def _settings(folder: Path) -> Iterator[Checked]:
 
 
 def _ledger(shop: Shop, *, replay: bool) -> Iterator[Checked]:
-    from app.actions import replay as work_again  # noqa: PLC0415 - slow, and not always wanted
+    from app.replaying import replay as work_again  # noqa: PLC0415 - slow, and not always wanted
 
     report = shop.ledger.verify(work_again if replay else None, program_version=program_version())
     says = (

@@ -8,11 +8,13 @@ from typing import Any
 
 from platformdirs import user_data_path
 
-from app.actions import Shop, publish_rates, start_visit
 from app.files import read_toml
 from app.ledger.ledger import Ledger
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN, create_demo_people
+from app.publishing import publish_rates
+from app.shop import Shop
 from app.shop_settings import CATALOGS, LEDGER_FILE, ledger_url, shop_settings
+from app.visiting import start_visit
 from estimator.errors import LedgerTrouble
 from estimator.rates import rate_sheet_from
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from app.actions import Shop
+from app.shop import Shop
 from app.wiring import build_demo_shop, open_shop
 
 PROJECT = Path(__file__).parents[1]

@@ -34,11 +34,11 @@ def challengers(
     as_json: JsonFlag = False,
 ) -> None:
     """Rank every replacement of a visit, with what each wins on."""
-    from app.actions import price_visit, visit_from
     from app.challengers import challengers_of
     from app.challengers_json import challengers_json
     from app.files import read_toml
     from app.views.challengers import build_challengers_view
+    from app.visiting import price_visit, visit_from
     from app.wiring import default_shop_folder, open_shop
 
     visit = _studied(visit_from(read_toml(visit_file), str(visit_file)), study)

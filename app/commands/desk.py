@@ -18,9 +18,9 @@ from estimator.errors import InputTrouble
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from app.actions import Shop
     from app.desk.rate_trials import ReferenceVisit
     from app.people.guard import Actor
+    from app.shop import Shop
     from app.views.desk_trial import TrialRow
     from estimator.rates import RateSheet
 

@@ -16,7 +16,7 @@ from estimator.supply import PartFamily
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from app.actions import Shop
+    from app.shop import Shop
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, TodayCard
 
@@ -166,10 +166,10 @@ def kit(
     as_json: JsonFlag = False,
 ) -> None:
     """Put together the kit of every remedy of a visit's finding, priced."""
-    from app.actions import visit_from
     from app.files import read_toml
     from app.kits import kits
     from app.views.parts import build_kit_cards
+    from app.visiting import visit_from
 
     visit = visit_from(read_toml(visit_file), str(visit_file))
     shop, _ = _open(shop_folder, None)

@@ -13,10 +13,11 @@ import typer
 from app.commands.output import JsonFlag, print_json
 
 if TYPE_CHECKING:
-    from app.actions import PricedVisit, Shop
     from app.documents.ubl import QuotationMark
     from app.ledger.records import IssuedQuote
+    from app.shop import Shop
     from app.views.customer import CustomerView
+    from app.visiting import PricedVisit
 
 ShopOption = Annotated[
     Path | None, typer.Option("--shop", help="The shop's folder.", envvar="HEATER_SHOP")
@@ -71,10 +72,11 @@ def quote(
     as_json: JsonFlag = False,
 ) -> None:
     """Quote a visit: part, price, repair against replacement."""
-    from app.actions import issue_quote, price_visit, visit_from
     from app.documents.ubl import QuotationMark
     from app.files import read_toml
     from app.quote_json import quote_json
+    from app.quoting import issue_quote
+    from app.visiting import price_visit, visit_from
     from app.wiring import default_shop_folder, open_shop
 
     begins = _moment(start) if ics is not None else None

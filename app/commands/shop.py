@@ -66,8 +66,8 @@ def rates_publish(
     by: Annotated[str, typer.Option(help="Who publishes it.")] = "owner",
 ) -> None:
     """Publish a rate sheet; issued quotes keep theirs."""
-    from app.actions import publish_rates
     from app.files import read_toml
+    from app.publishing import publish_rates
     from app.wiring import default_shop_folder, open_shop
     from estimator.rates import rate_sheet_from
 
@@ -89,8 +89,8 @@ def ledger_verify(
     as_json: JsonFlag = False,
 ) -> None:
     """Check the ledger and its journal, and work every quote again to the cent."""
-    from app.actions import verify_ledger
     from app.keeping import head_from
+    from app.replaying import verify_ledger
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())

@@ -26,7 +26,7 @@ from estimator.errors import InputTrouble
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from app.actions import Shop
+    from app.shop import Shop
 
 EXPORTED: Final = (
     "number",

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
-    from app.actions import Shop
     from app.ledger.entries import QuoteFacts
     from app.ledger.ledger import Ledger
+    from app.shop import Shop
 
 FOLDER: Final = "books"
 FILE: Final = "facts.parquet"

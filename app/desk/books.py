@@ -33,7 +33,7 @@ from estimator.errors import InputTrouble
 from estimator.findings import Finding
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
 
 __all__ = [
     "AGE_BANDS",

@@ -8,15 +8,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from app.actions import quote_visit
 from app.ledger.entries import DECLINED, REPAIR
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.quoting import quote_visit
 from estimator.heater import HeaterClass
 
 if TYPE_CHECKING:
-    from app.actions import Shop
     from app.ledger.entries import Outcome
+    from app.shop import Shop
 
 COLUMNS = ("installed", "failed", "heater_class", "records_from", "last_seen", "note")
 

@@ -19,7 +19,7 @@ from app.people.roles import Action
 from estimator.supply import Supply
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
 
 MOST: Final = 100
 READ: Final = (

@@ -7,11 +7,13 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
-from app.actions import publish_rates, quote_visit, visit_from
 from app.desk.rate_cautions import rate_cautions
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.publishing import publish_rates
+from app.quoting import quote_visit
 from app.supplying import fit_for, supply_for
+from app.visiting import visit_from
 from estimator.errors import InputTrouble, Trouble
 from estimator.estimating import estimate_case
 from estimator.rates import rate_sheet_from
@@ -20,7 +22,7 @@ from estimator.supply import Supply
 if TYPE_CHECKING:
     from decimal import Decimal
 
-    from app.actions import Shop
+    from app.shop import Shop
     from app.visit import Visit
     from estimator.cautions import Caution
     from estimator.estimate import OwnerEstimate

@@ -11,8 +11,8 @@ from app.people.roles import STAFF_ROLES, Action, Role
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
     from app.ledger.entries import Person
+    from app.shop import Shop
 
 DEMO_PASSWORD = "invented-demo-shop"
 """Published, and only ever in the demo shop."""

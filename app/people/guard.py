@@ -10,8 +10,8 @@ from app.people.roles import MATRIX, Action, Role
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
     from app.ledger.entries import Person
+    from app.shop import Shop
 
 
 @dataclass(frozen=True)
@@ -89,3 +89,33 @@ def require(
 def refusal(action: Action) -> Trouble:
     """Return the plain refusal of an action, not raised."""
     return Trouble(f"You may not {action.value}", "", "Ask the owner.")
+
+
+def allowed_name(shop: Shop, person: Actor | str, action: Action, at: datetime) -> str:
+    """Return the name under which somebody acts, if he may.
+
+    Parameters
+    ----------
+    shop
+        The shop, for its journal.
+    person
+        The actor, who must be allowed to; or the name of whoever runs the command line in
+        the shop's folder.
+    action
+        What for.
+    at
+        Now, with its zone.
+
+    Returns
+    -------
+    The name for the ledger.
+
+    Raises
+    ------
+    Trouble
+        If the action is not the actor's to do.
+    """
+    if isinstance(person, str):
+        return person
+    require(shop, person, action, at)
+    return person.name

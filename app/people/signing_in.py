@@ -13,8 +13,8 @@ from app.people.passwords import hash_password, is_weaker, password_fits
 from estimator.errors import InputTrouble, Trouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
     from app.ledger.entries import Person
+    from app.shop import Shop
 
 IDLE = timedelta(hours=12)
 """A session ends when nothing was done for this long."""

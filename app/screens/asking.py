@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, deals, session
+from app import allowing, quoting, session
 from app.screens import blocks, marks
 
 if TYPE_CHECKING:
-    from app.actions import PricedVisit
+    from app.visiting import PricedVisit
 
 NOTE = "ask-note"
 
@@ -18,7 +18,7 @@ NOTE = "ask-note"
 @session.guarded
 def _ask(priced: PricedVisit, draft_id: str) -> None:
     note = st.session_state.get(NOTE) or ""
-    deals.ask_allowance(
+    allowing.ask_allowance(
         session.shop(), session.signed_in(), priced, session.now(), note=note, draft_id=draft_id
     )
 
@@ -37,10 +37,10 @@ def must_wait(priced: PricedVisit, draft_id: str) -> bool:
     -------
     Whether the quote must wait. No figure of cost, margin or floor is said here.
     """
-    jobs = actions.jobs_under_floor(priced)
+    jobs = quoting.jobs_under_floor(priced)
     if not jobs:
         return False
-    asked = deals.allowance_of(session.shop(), session.signed_in(), priced)
+    asked = allowing.allowance_of(session.shop(), session.signed_in(), priced)
     if asked is not None and asked.decision == "allowed":
         blocks.write(marks.note(asked.reason, "good", f"{asked.decided_by} allows this job once."))
         return False

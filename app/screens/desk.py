@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, deals, session
+from app import allowing, publishing, session
 from app.people.roles import Action
 from app.screens import blocks, marks
 from app.views.desk_asks import build_asks_view
@@ -20,7 +20,7 @@ DECIDED_SHOWN = 10
 
 @session.guarded
 def _decide(allowance_id: str, allow: bool) -> None:
-    deals.decide_allowance(
+    allowing.decide_allowance(
         session.shop(),
         session.signed_in(),
         allowance_id,
@@ -35,8 +35,8 @@ def show_page() -> None:
     with session.guard():
         actor = session.allow(Action.DECIDE_ALLOWANCE)
         shop = session.shop()
-        floor = actions.rate_sheet_on(shop, session.today()).sheet.quote.margin_floor
-        every = build_asks_view(deals.allowances(shop, actor, undecided=False), floor)
+        floor = publishing.rate_sheet_on(shop, session.today()).sheet.quote.margin_floor
+        every = build_asks_view(allowing.allowances(shop, actor, undecided=False), floor)
         waiting = [ask for ask in every if not ask.decided]
         decided = [ask for ask in every if ask.decided][:DECIDED_SHOWN]
         blocks.title("Desk", "Jobs under your margin floor wait for your word.")

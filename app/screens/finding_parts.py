@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from app import actions, session
+from app import publishing, session
 from app.kits import kits
 from app.parts_search import PartsAnswer, Query, search_parts, standing_of
 from app.recent import recent_visits
@@ -73,9 +73,9 @@ def of_heater(heater: str, van: str) -> tuple[PositionRow, ...]:
 def kits_of(visit: Visit) -> tuple[KitCard, ...]:
     """Return the kit of each remedy of a visit's finding, to be compared."""
     shop = session.shop()
-    sheet = actions.rate_sheet_on(shop, visit.visit.date).sheet
+    sheet = publishing.rate_sheet_on(shop, visit.visit.date).sheet
     return build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
 
 
 def _pricing() -> PartPricing:
-    return actions.rate_sheet_on(session.shop(), session.today()).sheet.parts
+    return publishing.rate_sheet_on(session.shop(), session.today()).sheet.parts

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, session
+from app import publishing, session
 from app.desk.heater_lives import heater_records, life_csv
 from app.documents.life_plot import life_svg
 from app.life_records import RecordSpan, read_life_records, refuse_within_delay
@@ -84,7 +84,7 @@ def _read(content: bytes, delay: float) -> Sequence[LifeRecord]:
 
 
 def _fitted(found: Sequence[ClassLife]) -> None:
-    sheet = actions.rate_sheet_on(session.shop(), session.today()).sheet
+    sheet = publishing.rate_sheet_on(session.shop(), session.today()).sheet
     for each in found:
         _class(build_life_view(each, sheet.economics.lives))
     if any(each.life is not None for each in found):

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import customer_page, deals, session
+from app import customer_links, customer_page, session
 from app.people.guard import customer as customer_of
 from app.screens import accept, customer, language, link_card
 from app.views import answering
@@ -61,7 +61,7 @@ def show_quote(quote: IssuedQuote, who: Callable[[], Actor], link: str | None = 
 
 def _open(token: str) -> IssuedQuote:
     again = st.session_state.get(OPENED) == token
-    quote = deals.open_link(session.shop(), token, session.now(), again=again)
+    quote = customer_links.open_link(session.shop(), token, session.now(), again=again)
     st.session_state[OPENED] = token
     return quote
 

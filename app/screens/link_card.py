@@ -9,7 +9,7 @@ from urllib.parse import urlsplit
 
 import streamlit as st
 
-from app import deals, session
+from app import customer_links, session
 from app.documents.qr import qr_svg
 from app.screens import blocks, marks
 
@@ -31,20 +31,20 @@ def made_here(number: str) -> str | None:
 
 @session.guarded
 def _make(quote: IssuedQuote) -> None:
-    token = deals.make_link(session.shop(), session.signed_in(), quote, session.now())
+    token = customer_links.make_link(session.shop(), session.signed_in(), quote, session.now())
     st.session_state[f"link-{quote.number}"] = token
 
 
 @session.guarded
 def _revoke(quote: IssuedQuote) -> None:
-    deals.revoke_links(session.shop(), session.signed_in(), quote, session.now())
+    customer_links.revoke_links(session.shop(), session.signed_in(), quote, session.now())
     st.session_state.pop(f"link-{quote.number}", None)
 
 
 def show(quote: IssuedQuote) -> None:
     """Lay out the links to a quote: how many are open, the one just made, and the ways."""
     now = session.now()
-    links = deals.links(session.shop(), session.signed_in(), quote)
+    links = customer_links.links(session.shop(), session.signed_in(), quote)
     still = [each for each in links if each.revoked_at is None and each.ends_at > now]
     with blocks.card("card-link"):
         blocks.heading("The customer's own page", "It opens this quote on his phone, nothing else.")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import deals, session
+from app import outcomes, session
 from app.screens import blocks, marks
 
 if TYPE_CHECKING:
@@ -19,7 +19,7 @@ HELD = {"yes": True, "no": False}
 def _record(number: str) -> None:
     state = st.session_state
     failed = state.get(f"failed-{number}")
-    deals.record_outcome(
+    outcomes.record_outcome(
         session.shop(),
         session.signed_in(),
         number,
@@ -34,7 +34,7 @@ def _record(number: str) -> None:
 def show(quote: IssuedQuote) -> None:
     """Lay out what was seen so far, and the form for what is seen today."""
     number = quote.number
-    seen = deals.outcomes(session.shop(), session.signed_in(), number)
+    seen = outcomes.outcomes(session.shop(), session.signed_in(), number)
     told = f"{len(seen)} recorded" if seen else "did the repair hold? when did it fail?"
     with st.expander(f"**What became of the heater**  \n{told}", key=f"outcome-{number}"):
         for each in seen:

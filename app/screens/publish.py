@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, session
+from app import publishing, session
 from app.screens import blocks, marks
 from app.views.rates import sheet_of
 
@@ -19,7 +19,7 @@ def _publish(form: str) -> None:
     state = st.session_state
     sheet = sheet_of(state[form])
     by, now = session.signed_in(), session.now()
-    made = actions.publish_rates(session.shop(), sheet, state["holds-from"], by, now)
+    made = publishing.publish_rates(session.shop(), sheet, state["holds-from"], by, now)
     del state[form]
     state["published"] = f"Version {made.version} is published."
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, session
+from app import quoting, session
 from app.people.roles import Action
 from app.screens import blocks, link, link_card, marks
 from app.views.quotes import build_quotes_view
@@ -20,7 +20,7 @@ def show_page() -> None:
     """Show the list of issued quotes, the newest first."""
     with session.guard():
         session.allow(Action.LIST_QUOTES)
-        rows = build_quotes_view(actions.quotes(session.shop()), session.today())
+        rows = build_quotes_view(quoting.quotes(session.shop()), session.today())
         blocks.title("Quotes", "Issued quotes do not change.")
         if not rows:
             blocks.write(marks.note("A visit ends with one.", "plain", "No quote is issued yet."))
@@ -50,5 +50,5 @@ def _row(row: QuoteRow) -> str:
 def show_to_customer(number: str) -> None:
     """Show the customer's view of an issued quote on the shop's own screen; nothing else."""
     session.allow(Action.SEE_QUOTE)
-    quote = actions.issued(session.shop(), number)
+    quote = quoting.issued(session.shop(), number)
     link.show_quote(quote, session.signed_in, link_card.made_here(number))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from app import actions, session
+from app import publishing, session
 from app.people.roles import Action
 from app.screens import blocks, desk_rates, fields, prices, publish
 from app.views import rates
@@ -21,7 +21,7 @@ def show_page() -> None:
     """Show the rate sheet in force, as a form."""
     with session.guard():
         session.allow(Action.SEE_RATES)
-        published = actions.rate_sheet_on(session.shop(), session.today())
+        published = publishing.rate_sheet_on(session.shop(), session.today())
         form = st.session_state.setdefault(FORM, rates.form_of(published.sheet))
         day = st.session_state.get("holds-from", session.today())
         every = session.shop().ledger.rate_sheets()
@@ -41,7 +41,7 @@ def show_page() -> None:
 def _keep(path: str, value: Any) -> None:
     form = st.session_state[FORM]
     if path == "parts.way":
-        published = actions.rate_sheet_on(session.shop(), session.today())
+        published = publishing.rate_sheet_on(session.shop(), session.today())
         st.session_state[FORM] = rates.put_way(form, value, published.sheet) if value else form
     else:
         st.session_state[FORM] = rates.put_rate(form, path, value)

@@ -6,23 +6,23 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, session
+from app import quoting, session
 from app.screens import asking, blocks, customer, link_card, outcome
 
 if TYPE_CHECKING:
-    from app.actions import PricedVisit
+    from app.visiting import PricedVisit
 
 
 @session.guarded
 def _issue(priced: PricedVisit, draft_id: str) -> None:
     actor = session.signed_in()
-    issued = actions.issue_quote(session.shop(), priced, actor, session.now(), draft_id=draft_id)
+    issued = quoting.issue_quote(session.shop(), priced, actor, session.now(), draft_id=draft_id)
     st.query_params.from_dict({"issued": issued.number})
 
 
 def show(priced: PricedVisit, draft_id: str) -> None:
     """Lay out the customer's side by side with the button that issues the quote."""
-    customer.show(actions.view_of_priced(priced))
+    customer.show(quoting.view_of_priced(priced))
     if asking.must_wait(priced, draft_id):
         return
     with blocks.card("card-issue"):
@@ -39,7 +39,7 @@ def show(priced: PricedVisit, draft_id: str) -> None:
 
 def show_issued(number: str) -> None:
     """Lay out what follows on issuing: the number, the PDF, the customer's own view."""
-    quote = actions.issued(session.shop(), number)
+    quote = quoting.issued(session.shop(), number)
     blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
     with blocks.card("card-issued"):
         link = link_card.made_here(number)

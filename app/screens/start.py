@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import actions, session
+from app import session, visiting
 from app.recent import recent_visits
 from app.screens import blocks
 
@@ -23,7 +23,7 @@ def _start() -> None:
         "visit": {"date": session.today().isoformat(), "technician": actor.name, "van": van},
         "ui": {"last_van": van},
     }
-    session.open_draft(actions.start_visit(session.shop(), actor, session.now(), known))
+    session.open_draft(visiting.start_visit(session.shop(), actor, session.now(), known))
 
 
 @session.guarded

@@ -6,7 +6,7 @@ import json
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
-from app import actions, session
+from app import publishing, session, visiting
 from app.recent import recent_visits
 from app.screens import finding_parts
 from app.supplying import fit_for
@@ -18,17 +18,17 @@ from estimator.errors import Trouble
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from app.actions import PricedVisit
     from app.views.heater import Family
     from app.views.part import PartView
     from app.views.parts import KitCard, PartsView
+    from app.visiting import PricedVisit
 
 WHERE = "this visit"
 
 
 def families() -> Sequence[Family]:
     """Return the heater families that the catalog knows."""
-    return actions.heater_families(session.shop())
+    return visiting.heater_families(session.shop())
 
 
 def vans() -> tuple[str, ...]:
@@ -44,15 +44,15 @@ def recent_families() -> tuple[str, ...]:
 def priced(payload: Mapping[str, Any]) -> PricedVisit:
     """Price the visit as it stands; the same visit at the same rates is worked out once."""
     shop, typed = session.shop(), visit_values(payload)
-    visit = actions.visit_from(typed, WHERE)
-    rates = actions.rate_sheet_on(shop, visit.visit.date).version
+    visit = visiting.visit_from(typed, WHERE)
+    rates = publishing.rate_sheet_on(shop, visit.visit.date).version
     text = json.dumps(typed, sort_keys=True, default=str)
     return _priced(text, shop.catalog().version, rates, str(shop.folder))
 
 
 @lru_cache(maxsize=32)
 def _priced(typed: str, *_rests_on: str | int) -> PricedVisit:
-    return actions.price_visit(session.shop(), actions.visit_from(json.loads(typed), WHERE))
+    return visiting.price_visit(session.shop(), visiting.visit_from(json.loads(typed), WHERE))
 
 
 def part_step(
@@ -64,19 +64,19 @@ def part_step(
     """
     shop = session.shop()
     catalog = shop.catalog()
-    visit = actions.visit_from(visit_values(payload), WHERE)
+    visit = visiting.visit_from(visit_values(payload), WHERE)
     number, problem, meant = visit.old_part.number, "", None
     try:
         fit = fit_for(catalog, visit)
     except Trouble as trouble:
         problem = str(trouble)
-        visit = actions.visit_from(visit_values(put(payload, "old_part", None)), WHERE)
+        visit = visiting.visit_from(visit_values(put(payload, "old_part", None)), WHERE)
         fit = fit_for(catalog, visit)
     if number:
         try:
             meant = finding_parts.by_number(number, visit.visit.van)
         except Trouble as trouble:
             problem = problem or str(trouble)
-    pricing = actions.rate_sheet_on(shop, visit.visit.date).sheet.parts
+    pricing = publishing.rate_sheet_on(shop, visit.visit.date).sheet.parts
     view = build_part_view(payload, fit, pricing, catalog.rules, problem)
     return view, finding_parts.kits_of(visit), meant

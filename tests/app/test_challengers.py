@@ -8,10 +8,11 @@ from typing import Any
 
 import pytest
 
-from app.actions import Shop, price_visit, visit_from
 from app.challengers import challengers_of
 from app.files import read_toml
+from app.shop import Shop
 from app.views.challengers import ChallengersView, build_challengers_view
+from app.visiting import price_visit, visit_from
 from estimator.hot_water import PeakHour
 from tests.app.command import run
 

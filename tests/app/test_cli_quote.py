@@ -10,9 +10,10 @@ from typing import Any
 
 import pytest
 
-from app.actions import issue_quote, price_visit, quote_results, visit_from
 from app.files import read_toml
+from app.quoting import issue_quote, quote_results
 from app.visit import Visit
+from app.visiting import price_visit, visit_from
 from app.wiring import open_shop
 from tests.app.command import run
 from tests.app.ledger.support import NOW

@@ -5,8 +5,8 @@ from __future__ import annotations
 from datetime import date, timedelta
 from decimal import Decimal
 
-from app.actions import Shop, price_visit, visit_from
 from app.kits import kits
+from app.shop import Shop
 from app.stock import (
     Reservation,
     free_stock,
@@ -16,6 +16,7 @@ from app.stock import (
 )
 from app.views.parts import build_kit_cards
 from app.visit import Visit
+from app.visiting import price_visit, visit_from
 from app.wiring import demo_visit
 from estimator.findings import FINDINGS, Remedy
 from estimator.heater import Access

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from app.actions import Shop
 from app.parts_search import PartsAnswer, read_query, search_parts
+from app.shop import Shop
 from app.views.parts import PartsView, build_parts_view
 from app.views.parts_drawings import DRAWINGS
 from app.views.parts_form import build_measure_form, families_to_measure, read_answers

@@ -5,12 +5,12 @@ from __future__ import annotations
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from app.recent import recent_visits
 from app.views.heater import build_heater_view
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
     from app.views.fields import Field
     from app.views.heater import HeaterView
 
@@ -18,8 +18,8 @@ NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
 
 
 def _quote(shop: Shop, name: str, by: str, at: datetime) -> str:
-    visit = actions.visit_from(wiring.demo_visit(name), name)
-    actions.issue_quote(shop, actions.price_visit(shop, visit), by, at)
+    visit = visiting.visit_from(wiring.demo_visit(name), name)
+    quoting.issue_quote(shop, visiting.price_visit(shop, visit), by, at)
     assert visit.family is not None
     return visit.family
 
@@ -33,20 +33,20 @@ def test_families_met_last_come_first_from_drafts_and_quotes(shop: Shop) -> None
     _quote(shop, "thermopile", "B. Tester", NOW - timedelta(days=1))
     assert recent_visits(shop, "A. Tester").families == (newer, older)
     started = {"visit": {"date": "2026-11-24"}, "family": older}
-    actions.start_visit(shop, "A. Tester", NOW + timedelta(hours=2), started)
+    visiting.start_visit(shop, "A. Tester", NOW + timedelta(hours=2), started)
     assert recent_visits(shop, "A. Tester").families == (older, newer)
 
 
 def test_the_van_is_the_technicians_own(shop: Shop) -> None:
     mine = {"visit": {"date": "2026-11-24", "van": "van-2"}}
-    actions.start_visit(shop, "A. Tester", NOW, mine)
-    actions.start_visit(shop, "B. Tester", NOW + timedelta(hours=1), {"visit": {"van": "van-1"}})
+    visiting.start_visit(shop, "A. Tester", NOW, mine)
+    visiting.start_visit(shop, "B. Tester", NOW + timedelta(hours=1), {"visit": {"van": "van-1"}})
     assert recent_visits(shop, "A. Tester").van == "van-2"
     assert recent_visits(shop, "C. Tester").van == ""
 
 
 def test_the_last_families_are_offered_until_one_is_taken(shop: Shop) -> None:
-    families = actions.heater_families(shop)
+    families = visiting.heater_families(shop)
     last = families[-1].slug
     view = build_heater_view({}, families, date(2026, 11, 24), (last, "gone"))
     assert [choice.value for choice in view.recent] == [last]

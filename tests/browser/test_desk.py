@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from app import actions, deals, wiring
+from app import answering, publishing, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN
 from app.people.guard import operator
 from tests.browser import driving
@@ -19,7 +19,7 @@ from tests.browser.test_visit import DESK, PHONE, sound
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
-    from app.actions import Shop
+    from app.shop import Shop
     from tests.browser.serving import Server
 
 pytestmark = pytest.mark.browser
@@ -35,7 +35,7 @@ def test_every_room_of_the_owner_is_sound(
     quote = issue_demo(open_shop)
     issue_demo(open_shop, "tank_leak")
     now = datetime.now(UTC)
-    deals.accept(open_shop, operator("it"), quote, "repair", "J. Sample", "I agree.", now)
+    answering.accept(open_shop, operator("it"), quote, "repair", "J. Sample", "I agree.", now)
     page = driving.signed_in(browser, server, size, DEMO_OWNER)
     for room in OWNERS:
         driving.opened(page, f"{server.address}/{room}")
@@ -67,10 +67,10 @@ def test_a_job_under_the_floor_is_asked_for_allowed_once_and_issued(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     now = datetime.now(UTC)
-    sheet = actions.rate_sheet_on(open_shop, now.date()).sheet
+    sheet = publishing.rate_sheet_on(open_shop, now.date()).sheet
     quote = sheet.quote.model_copy(update={"margin_floor": Decimal("0.9")})
     low = sheet.model_copy(update={"quote": quote})
-    actions.publish_rates(open_shop, low, wiring.DEMO_RATES_HOLD_FROM, "owner", now)
+    publishing.publish_rates(open_shop, low, wiring.DEMO_RATES_HOLD_FROM, "owner", now)
     draft = open_shop.ledger.drafts()[0].draft_id
 
     his = driving.signed_in(browser, server, PHONE)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from app import deals, wiring
+from app import answering, customer_links, wiring
 from app.people.guard import operator
 from tests.browser import driving
 from tests.browser.test_owner import (
@@ -25,7 +25,7 @@ from tests.browser.test_visit import DESK, PHONE, pdf_text, sound, two_columns
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
-    from app.actions import Shop
+    from app.shop import Shop
     from tests.browser.serving import Server
 
 pytestmark = pytest.mark.browser
@@ -79,7 +79,7 @@ def test_the_link_opens_the_quote_to_sign_and_carries_no_cost(
     text = pdf_text(saved.value.path())
     assert "J. Sample" in text
 
-    kept = deals.answer_to(open_shop, quote)
+    kept = answering.answer_to(open_shop, quote)
     assert kept is not None
     assert (kept.choice, kept.typed_name, kept.via) == ("repair", "J. Sample", "link")
     assert kept.agreed_text == agreed
@@ -107,8 +107,10 @@ def test_a_link_guessed_altered_ended_or_revoked_opens_nothing(
 ) -> None:
     quote = issue_demo(open_shop)
     now = datetime.now(UTC)
-    good = deals.make_link(open_shop, OWNER, quote, now)
-    ended = deals.make_link(open_shop, OWNER, quote, now, ends_at=now - timedelta(seconds=1))
+    good = customer_links.make_link(open_shop, OWNER, quote, now)
+    ended = customer_links.make_link(
+        open_shop, OWNER, quote, now, ends_at=now - timedelta(seconds=1)
+    )
     altered = good[:-2] + ("A" if good[-2] != "A" else "B") + good[-1]
     said = set()
     page = browser.new_page(viewport=DESK)
@@ -116,7 +118,7 @@ def test_a_link_guessed_altered_ended_or_revoked_opens_nothing(
         driving.opened(page, f"{server.address}/?link={token}")
         said.add(driving.message(page))
         assert quote.number not in page.locator("body").inner_text()
-    deals.revoke_links(open_shop, OWNER, quote, now)
+    customer_links.revoke_links(open_shop, OWNER, quote, now)
     driving.opened(page, f"{server.address}/?link={good}")
     said.add(driving.message(page))
     assert len(said) == 1

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from tests.browser import driving
 from tests.browser.test_visit import DESK, PHONE, sound, two_columns
@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
     from playwright.sync_api import Browser, Page, WebSocket
 
-    from app.actions import Shop
     from app.ledger.records import IssuedQuote
+    from app.shop import Shop
     from tests.browser.serving import Server
 
 pytestmark = pytest.mark.browser
@@ -35,9 +35,9 @@ def open_shop(server: Server) -> Iterator[Shop]:
 
 
 def issue_demo(shop: Shop, name: str = wiring.DEMO_VISIT) -> IssuedQuote:
-    visit = actions.visit_from(wiring.demo_visit(name), name)
-    priced = actions.price_visit(shop, visit)
-    return actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    visit = visiting.visit_from(wiring.demo_visit(name), name)
+    priced = visiting.price_visit(shop, visit)
+    return quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
 
 
 def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
@@ -53,14 +53,14 @@ def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
     driving.tap(page, "Publish this rate sheet")
     expect(page.get_by_text("Version 2 is published.")).to_be_visible()
 
-    visit = actions.visit_from(
+    visit = visiting.visit_from(
         {**wiring.demo_visit(wiring.DEMO_VISIT), "visit": {"date": datetime.now(UTC).date()}},
         "the demo visit",
     )
-    after = actions.price_visit(open_shop, visit).estimate.repair.priced.total
+    after = visiting.price_visit(open_shop, visit).estimate.repair.priced.total
     assert before.repair_price is not None
     assert after > before.repair_price + Decimal(300)
-    assert actions.issued(open_shop, before.number) == before
+    assert quoting.issued(open_shop, before.number) == before
 
     driving.opened(page, f"{server.address}/?quote={before.number}")
     assert f"${before.repair_price:,.2f}" in page.locator("table.sides").inner_text()
@@ -131,7 +131,7 @@ def _open_everything(page: Page) -> None:
 
 def _hidden_amounts(quote: IssuedQuote) -> list[str]:
     """Return what the job costs the shop, without what is also a price on the page."""
-    results = actions.quote_results(quote)
+    results = quoting.quote_results(quote)
     margins = [results.repair_margin, *results.replacement_margins.values()]
     costs = {each.cost for each in margins} | {cost for each in margins for cost in each.line_costs}
     shown: set[Decimal] = set()

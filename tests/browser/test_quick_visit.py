@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from tests.browser import driving
 from tests.browser.test_visit import FAMILY, PHONE, SLUG, sound
@@ -35,9 +35,9 @@ def earlier_quote(server: Server) -> None:
     shop = wiring.open_shop(server.folder)
     for draft in shop.ledger.drafts():
         shop.ledger.discard_draft(draft.draft_id)
-    visit = actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
-    priced = actions.price_visit(shop, visit)
-    actions.issue_quote(shop, priced, wiring.DEMO_PERSON, datetime.now(UTC))
+    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = visiting.price_visit(shop, visit)
+    quoting.issue_quote(shop, priced, wiring.DEMO_PERSON, datetime.now(UTC))
     shop.close()
 
 
@@ -69,8 +69,8 @@ def test_a_common_visit_takes_few_taps_and_little_time(browser: Browser, server:
     assert taken < MOST_SECONDS
 
     shop = wiring.open_shop(server.folder)
-    issued = actions.issued(shop, driving.heading(page).removeprefix("Quote "))
-    visit = actions.quote_visit(issued)
+    issued = quoting.issued(shop, driving.heading(page).removeprefix("Quote "))
+    visit = quoting.quote_visit(issued)
     shop.close()
     assert (visit.family, visit.visit.van, visit.readings.millivolts_open) == (SLUG, "van-1", 12)
     page.close()

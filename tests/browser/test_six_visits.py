@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from playwright.sync_api import expect
 
-from app import actions, wiring
+from app import visiting, wiring
 from app.views.fields import label_of
 from app.views.finding import HAZARDS
 from app.views.heater import FUELS, IGNITIONS
@@ -78,7 +78,7 @@ def _heater(page: Page, server: Server, told: dict[str, Any]) -> None:
     plate = told["heater"]
     if "family" in told:
         shop = wiring.open_shop(server.folder)
-        names = {each.slug: each.name for each in actions.heater_families(shop)}
+        names = {each.slug: each.name for each in visiting.heater_families(shop)}
         shop.close()
         driving.choose(page, "Heater family", names[told["family"]])
     else:
@@ -137,7 +137,7 @@ def _priced_as_kept(page: Page, server: Server, told: dict[str, Any]) -> None:
         assert date.fromisoformat(kept["heater"]["manufactured"]).year == (
             told["heater"]["manufactured"].year
         )
-        estimate = actions.price_visit(shop, actions.visit_from(kept, "the draft")).estimate
+        estimate = visiting.price_visit(shop, visiting.visit_from(kept, "the draft")).estimate
     finally:
         shop.close()
     expect(page.get_by_role("heading", name=HEADLINES[estimate.verdict.kind])).to_be_visible()

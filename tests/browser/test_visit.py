@@ -12,7 +12,7 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
-from app import actions, wiring
+from app import quoting, wiring
 from tests.browser import driving
 
 if TYPE_CHECKING:
@@ -110,7 +110,7 @@ def test_a_visit_ends_in_an_issued_quote_and_its_pdf(
     assert "J. Sample" in text
 
     shop = wiring.open_shop(server.folder)
-    issued = actions.issued(shop, number)
+    issued = quoting.issued(shop, number)
     assert issued.customer_name == "J. Sample"
     assert f"${issued.repair_price:,.2f}" == total
     assert [draft.person for draft in shop.ledger.drafts()] == [wiring.DEMO_PERSON]

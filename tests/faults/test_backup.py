@@ -16,11 +16,14 @@ from pathlib import Path
 import pytest
 
 from app import keeping, shop_check
-from app.actions import Shop, issue_quote, price_visit, replay, verify_ledger, visit_from
 from app.files import read_toml
 from app.ledger.ledger import Ledger
 from app.links import key_of
 from app.people.guard import operator
+from app.quoting import issue_quote
+from app.replaying import replay, verify_ledger
+from app.shop import Shop
+from app.visiting import price_visit, visit_from
 from app.wiring import open_shop
 from estimator.errors import InputTrouble, LedgerTrouble, Trouble
 from tests.app.command import run

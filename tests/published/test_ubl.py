@@ -12,15 +12,15 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from lxml import etree
 
-from app.actions import PricedVisit, price_visit, visit_from
 from app.documents.ubl import NAMESPACES, QuotationMark, quotation_ubl
+from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from app.actions import Shop
+    from app.shop import Shop
 
 HERE = Path(__file__).parent / "ubl-2.1"
 VISITS = sorted((DEMO_DATA / "visits").glob("*.toml"))

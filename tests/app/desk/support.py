@@ -5,10 +5,12 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from typing import Any
 
-from app.actions import Shop, issue_quote, price_visit, visit_from
 from app.ledger.records import IssuedQuote
 from app.people.guard import Actor, operator
 from app.people.roles import Role
+from app.quoting import issue_quote
+from app.shop import Shop
+from app.visiting import price_visit, visit_from
 from app.wiring import demo_visit
 
 OWNER = operator("O. Sample (invented)")

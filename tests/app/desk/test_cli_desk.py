@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from app import deals
-from app.actions import Shop, quote_results
+from app import answering, outcomes
+from app.quoting import quote_results
+from app.shop import Shop
 from app.wiring import DEMO_DATA
 from tests.app.command import run
 from tests.app.desk.support import OWNER, issue
@@ -113,7 +114,7 @@ def test_the_books_in_words_as_json_and_as_a_file(
     now = datetime.now(UTC)
     quote = issue(shop, "worn_element", at=now)
     issue(shop, "tank_leak", by="=cmd()", at=now)
-    deals.accept(shop, OWNER, quote, "repair", "A. Sample", "I agree.", now)
+    answering.accept(shop, OWNER, quote, "repair", "A. Sample", "I agree.", now)
     margin = quote_results(quote).repair_margin
     path = tmp_path / "books.csv"
     done = run(
@@ -151,7 +152,7 @@ def test_records_of_heaters_are_written_for_the_fit(
     assert "No heater was seen again after its quote" in done.stderr
     now = datetime.now(UTC)
     quote = issue(shop, "worn_element", at=now - timedelta(days=40))
-    deals.record_outcome(shop, OWNER, quote.number, now.date(), now, repair_held=True)
+    outcomes.record_outcome(shop, OWNER, quote.number, now.date(), now, repair_held=True)
     done = run("life", "records", path, "--shop", shop_folder)
     assert done.stdout == f"Written: {path} (1 heater)\n"
     assert path.read_text().splitlines()[0].startswith("installed,failed,heater_class")

@@ -7,7 +7,6 @@ from decimal import Decimal
 
 import pytest
 
-from app.actions import Shop, quote_results, rate_sheet_on
 from app.desk.rate_trials import (
     bring_back,
     draft_rates,
@@ -16,6 +15,9 @@ from app.desk.rate_trials import (
     reference_visits,
     try_rates,
 )
+from app.publishing import rate_sheet_on
+from app.quoting import quote_results
+from app.shop import Shop
 from app.wiring import demo_visit
 from estimator.errors import InputTrouble, RateSheetTrouble, Trouble
 from estimator.rates import RateSheet, rate_sheet_to

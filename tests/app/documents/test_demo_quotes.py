@@ -12,16 +12,16 @@ import pypdf
 import pytest
 
 from app import formatting
-from app.actions import PricedVisit, price_visit, visit_from
 from app.documents.pdf import quote_pdf
 from app.views.customer import CustomerView, Issued, build_customer_view
+from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.verdict import VerdictKind
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from app.actions import Shop
+    from app.shop import Shop
 
 VISITS = sorted((DEMO_DATA / "visits").glob("*.toml"))
 

@@ -47,7 +47,7 @@ from estimator.verdict import OpenReplacement, Weighing, judge
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-    from app.actions import PricedVisit
+    from app.visiting import PricedVisit
     from catalog.snapshots import Catalog
 
 FLAMES = ("good", "small", "off_element", "lifting", "none", None)

@@ -12,9 +12,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app.actions import price_visit, visit_from
 from app.language.speech import Speech
 from app.views.customer import Issued, build_customer_view
+from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -23,7 +23,7 @@ import said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from app.actions import Shop
+    from app.shop import Shop
 
 VISITS = sorted((DEMO_DATA / "visits").glob("*.toml"))
 ISSUED = Issued("Q-0001", 1, date(2026, 3, 5), date(2026, 4, 4))

@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app.actions import PricedVisit, price_visit, visit_from
 from app.formatting import UNIT_WORDS
 from app.language import speech as speeches
 from app.language.catalogs import LANGUAGES, catalog_of
@@ -21,6 +20,7 @@ from app.language.templates import bare_slots
 from app.views import customer_words
 from app.views.customer import Issued, build_customer_view
 from app.views.customer_acceptance import Acceptance, agreement_text, hash_of
+from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 
 sys.path.insert(0, str(Path(__file__).parent))
@@ -29,7 +29,7 @@ import said
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from app.actions import Shop
+    from app.shop import Shop
     from app.views.customer import CustomerView
 
 VISITS = sorted((DEMO_DATA / "visits").glob("*.toml"))

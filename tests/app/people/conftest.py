@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.actions import Shop
+from app.shop import Shop
 from tests.app.people.support import bare_shop
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from datetime import timedelta
 from pathlib import Path
 
-from app.actions import Shop
 from app.ledger.ledger import Ledger
 from app.people.guard import Actor, customer, staff
 from app.people.roles import Role
+from app.shop import Shop
 from tests.app.ledger.support import NOW
 
 PASSWORD = "seven wet copper pipes"

@@ -9,11 +9,22 @@ from typing import Any
 
 import pytest
 
-from app import actions, deals, keeping, photos, shop_check
-from app.actions import Shop
+from app import (
+    allowing,
+    answering,
+    customer_links,
+    keeping,
+    outcomes,
+    photos,
+    publishing,
+    shop_check,
+    visiting,
+)
+from app.desk.heater_lives import heater_records
 from app.people import accounts
-from app.people.guard import Actor, allowed, customer, refusal, require
+from app.people.guard import Actor, allowed, allowed_name, customer, refusal, require
 from app.people.roles import MATRIX, Action, Role
+from app.shop import Shop
 from estimator.errors import Trouble
 from tests.app.ledger.support import NOW, quote_to_issue, rate_sheet
 from tests.app.people.support import PASSWORD, bare_shop, everyone
@@ -59,26 +70,26 @@ def _check(shop: Shop, who: Actor) -> None:
 # cannot be priced: what must come first is the refusal. Those tested with `require` alone have
 # no use case of their own here: the page and the books call it with the actor.
 USE_CASES: dict[Action, Callable[[Shop, Actor], object]] = {
-    Action.WORK_VISIT: lambda shop, who: actions.start_visit(shop, who, NOW),
+    Action.WORK_VISIT: lambda shop, who: visiting.start_visit(shop, who, NOW),
     Action.ATTACH_PHOTO: lambda shop, who: photos.remove_photo(shop, who, "x", NOW),
     Action.SEE_PHOTO: lambda shop, who: photos.visit_photos(shop, who, "x"),
-    Action.ISSUE_QUOTE: lambda shop, who: actions._allowed_name(shop, who, Action.ISSUE_QUOTE, NOW),
+    Action.ISSUE_QUOTE: lambda shop, who: allowed_name(shop, who, Action.ISSUE_QUOTE, NOW),
     Action.SEE_QUOTE: lambda shop, who: require(shop, who, Action.SEE_QUOTE, NOW, number=NUMBER),
     Action.LIST_QUOTES: lambda shop, who: require(shop, who, Action.LIST_QUOTES, NOW),
-    Action.ANSWER_QUOTE: lambda shop, who: deals.accept(
+    Action.ANSWER_QUOTE: lambda shop, who: answering.accept(
         shop, who, quote(shop), "repair", "A. Sample", "I agree.", NOW
     ),
-    Action.MAKE_LINK: lambda shop, who: deals.make_link(shop, who, quote(shop), NOW),
-    Action.REVOKE_LINK: lambda shop, who: deals.revoke_links(shop, who, quote(shop), NOW),
-    Action.RECORD_OUTCOME: lambda shop, who: deals.record_outcome(
+    Action.MAKE_LINK: lambda shop, who: customer_links.make_link(shop, who, quote(shop), NOW),
+    Action.REVOKE_LINK: lambda shop, who: customer_links.revoke_links(shop, who, quote(shop), NOW),
+    Action.RECORD_OUTCOME: lambda shop, who: outcomes.record_outcome(
         shop, who, NUMBER, NOW.date(), NOW, repair_held=True
     ),
     Action.ASK_ALLOWANCE: lambda shop, who: require(shop, who, Action.ASK_ALLOWANCE, NOW),
-    Action.DECIDE_ALLOWANCE: deals.allowances,
+    Action.DECIDE_ALLOWANCE: allowing.allowances,
     Action.SEE_MARGINS: lambda shop, who: require(shop, who, Action.SEE_MARGINS, NOW),
-    Action.SEE_BOOKS: deals.life_records,
+    Action.SEE_BOOKS: heater_records,
     Action.SEE_RATES: lambda shop, who: require(shop, who, Action.SEE_RATES, NOW),
-    Action.PUBLISH_RATES: lambda shop, who: actions.publish_rates(
+    Action.PUBLISH_RATES: lambda shop, who: publishing.publish_rates(
         shop, rate_sheet(), NOW.date(), who, NOW
     ),
     Action.MANAGE_PEOPLE: lambda shop, who: accounts.add_person(

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from app import actions, session, wiring
+from app import session, visiting, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.signing_in import sign_in
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from app.actions import Shop
+    from app.shop import Shop
 
 MAIN = Path(__file__).resolve().parents[3] / "app" / "main.py"
 
@@ -70,7 +70,7 @@ def start_draft(shop: Shop) -> Callable[[dict[str, Any]], str]:
     """Return a function that starts a draft with a payload and gives its id."""
 
     def started(payload: dict[str, Any]) -> str:
-        return actions.start_visit(shop, "A. Tester", datetime.now(UTC), payload).draft_id
+        return visiting.start_visit(shop, "A. Tester", datetime.now(UTC), payload).draft_id
 
     return started
 

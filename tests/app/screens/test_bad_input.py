@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from streamlit.testing.v1 import AppTest
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OpenPage = Callable[..., AppTest]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import actions, wiring
+from app import publishing, wiring
 from app.people.accounts import DEMO_TECHNICIAN
 from tests.app.screens.reading import asked, sound, text_of
 
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from streamlit.testing.v1 import AppTest
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OpenPage = Callable[..., AppTest]
 
@@ -26,10 +26,10 @@ if TYPE_CHECKING:
 def low_draft(shop: Shop, start_draft: Callable[[dict[str, Any]], str]) -> str:
     """A visit whose jobs lie under a floor that the owner raised."""
     now = datetime.now(UTC)
-    sheet = actions.rate_sheet_on(shop, now.date()).sheet
+    sheet = publishing.rate_sheet_on(shop, now.date()).sheet
     quote = sheet.quote.model_copy(update={"margin_floor": Decimal("0.9")})
     day = wiring.DEMO_RATES_HOLD_FROM
-    actions.publish_rates(shop, sheet.model_copy(update={"quote": quote}), day, "owner", now)
+    publishing.publish_rates(shop, sheet.model_copy(update={"quote": quote}), day, "owner", now)
     return start_draft(wiring.demo_visit("worn_element"))
 
 

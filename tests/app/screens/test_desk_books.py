@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from app import actions, deals, wiring
+from app import answering, quoting, visiting, wiring
 from app.people.guard import operator
 from tests.app.screens.reading import sound, text_of
 
@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 
     from streamlit.testing.v1 import AppTest
 
-    from app.actions import Shop
     from app.ledger.records import IssuedQuote
+    from app.shop import Shop
 
     OwnerAt = Callable[[str], AppTest]
 
@@ -28,9 +28,9 @@ def two(shop: Shop) -> tuple[IssuedQuote, IssuedQuote]:
     made = []
     now = datetime.now(UTC)
     for name, by in (("worn_element", "A. Tester"), ("thermopile", "B. Tester")):
-        priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit(name), name))
-        made.append(actions.issue_quote(shop, priced, by, now))
-    deals.accept(shop, operator("it"), made[0], "repair", "J. Sample", "I agree.", now)
+        priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit(name), name))
+        made.append(quoting.issue_quote(shop, priced, by, now))
+    answering.accept(shop, operator("it"), made[0], "repair", "J. Sample", "I agree.", now)
     return made[0], made[1]
 
 
@@ -40,7 +40,7 @@ def test_books_say_what_was_taken_and_earned(
     page = owner_at("books")
     sound(page)
     text = text_of(page)
-    margin = actions.quote_results(two[0]).repair_margin
+    margin = quoting.quote_results(two[0]).repair_margin
     assert "Quotes 2 Waiting for an answer 1" in text
     assert f"Earned before tax ${margin.revenue:,.2f}" in text
     assert f"(floor 25.0%) {margin.gross_margin * 100:.1f}%" in text

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from app import actions, deals, wiring
+from app import outcomes, quoting, visiting, wiring
 from app.people.guard import operator
 from estimator.heater import HeaterClass
 from tests.app.screens.reading import sound, text_of
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from streamlit.testing.v1 import AppTest
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OwnerAt = Callable[[str], AppTest]
 
@@ -27,8 +27,8 @@ def test_lives_say_so_where_there_are_no_records(owner_at: OwnerAt) -> None:
 
 
 def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], shop: Shop) -> None:
-    priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
+    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
     page = open_page(issued=quote.number)
     page.text_input(key=f"outcome-note-{quote.number}").set_value("Runs well").run()
     page.button(key=f"record-{quote.number}").click().run()
@@ -48,11 +48,11 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
             "visit": {"date": day.date()},
             "heater": {**payload["heater"], "manufactured": made},
         }
-        priced = actions.price_visit(shop, actions.visit_from(payload, "it"))
-        quote = actions.issue_quote(shop, priced, "A. Tester", day)
+        priced = visiting.price_visit(shop, visiting.visit_from(payload, "it"))
+        quote = quoting.issue_quote(shop, priced, "A. Tester", day)
         seen = day + timedelta(days=20 + 8 * at)
         failed = seen.date() if at % 12 > 6 else None
-        deals.record_outcome(shop, by, quote.number, seen.date(), seen, failed_on=failed)
+        outcomes.record_outcome(shop, by, quote.number, seen.date(), seen, failed_on=failed)
     page = owner_at("life")
     sound(page)
     text = text_of(page)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from tests.app.screens.reading import sound, text_of
 
 if TYPE_CHECKING:
@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
     from streamlit.testing.v1 import AppTest
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OwnerAt = Callable[[str], AppTest]
 
@@ -23,8 +23,8 @@ def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, sho
     page.text_input(key="rates:labor.regular_per_h").set_value("500").run()
     page.button(key="try-visits").click().run()
     sound(page)
-    now = actions.price_visit(
-        shop, actions.visit_from(wiring.demo_visit("worn_element"), "the visit")
+    now = visiting.price_visit(
+        shop, visiting.visit_from(wiring.demo_visit("worn_element"), "the visit")
     )
     text = text_of(page)
     assert f"Now Repair ${now.estimate.repair.priced.total:,.2f}" in text
@@ -41,8 +41,8 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
     page = owner_at("rates")
     page.button(key="try-quotes").click().run()
     assert "There is no visit to try the rates on" in page.error[0].value
-    priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
+    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
     page.button(key="try-quotes").click().run()
     sound(page)
     assert quote.number in text_of(page)
@@ -50,8 +50,8 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
 
 
 def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) -> None:
-    priced = actions.price_visit(shop, actions.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = actions.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
+    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
     page = owner_at("rates")
     page.button(key="what-if").click().run()
     sound(page)

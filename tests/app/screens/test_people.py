@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OpenPage = Callable[..., AppTest]
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from app import actions, wiring
+from app import quoting, visiting, wiring
 from tests.app.screens.conftest import MAIN
 from tests.app.screens.reading import asked, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from app.actions import Shop
+    from app.shop import Shop
 
     OpenPage = Callable[..., AppTest]
     StartDraft = Callable[[dict[str, Any]], str]
@@ -40,7 +40,7 @@ def test_start_goes_on_at_the_step_where_the_visit_was_left(
     open_page: OpenPage, shop: Shop
 ) -> None:
     left = shop.ledger.drafts()[0]
-    actions.save_draft(shop, left.draft_id, left.person, "part", left.payload, datetime.now(UTC))
+    visiting.save_draft(shop, left.draft_id, left.person, "part", left.payload, datetime.now(UTC))
     page = open_page()
     page.button(key=f"resume-{left.draft_id}").click().run()
     sound(page)
@@ -54,7 +54,7 @@ def test_heater_takes_the_plate_from_the_family(
     draft = start_draft({"visit": {"date": "2026-11-24"}})
     page = open_page(draft=draft, step="heater")
     sound(page)
-    family = next(each for each in actions.heater_families(shop) if each.fuel == "propane")
+    family = next(each for each in visiting.heater_families(shop) if each.fuel == "propane")
     page.selectbox(key=f"{draft}:family").set_value(family.slug).run()
     page.text_input(key=f"{draft}:ui.made_year").set_value("2019").run()
     sound(page)
@@ -169,8 +169,8 @@ def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
     page = open_page(draft=demo_draft, step="price")
     sound(page)
     text = text_of(page)
-    priced = actions.price_visit(
-        shop, actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = visiting.price_visit(
+        shop, visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
     )
     assert f"Total ${priced.estimate.repair.priced.total:,.2f}" in text
     assert f"${priced.estimate.repair.break_even_price:,.2f}" in text
@@ -206,7 +206,7 @@ def test_show_puts_both_paths_side_by_side_and_issues_the_quote(
     number = asked(page, "issued")
     assert number is not None
     assert f"Quote {number}" in text_of(page)
-    assert actions.issued(shop, number).draft_id == demo_draft
+    assert quoting.issued(shop, number).draft_id == demo_draft
     assert shop.ledger.draft(demo_draft) is None
 
 
@@ -228,7 +228,7 @@ def test_trouble_is_said_plainly_and_the_unforeseen_with_a_reference(
     def broken(*_: object) -> None:
         raise RuntimeError("a secret of the inside")
 
-    monkeypatch.setattr("app.screens.working.actions.price_visit", broken)
+    monkeypatch.setattr("app.screens.working.visiting.price_visit", broken)
     page = open_page(draft=demo_draft, step="price")
     assert not page.exception
     [said] = [each.value for each in page.error]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import actions, wiring
+from app import publishing, quoting, visiting, wiring
 from app.ledger.records import Draft
 from app.supplying import fit_for
 from app.views.finding import build_finding_view
@@ -24,7 +24,7 @@ from estimator.findings import FINDINGS, Finding, Readings
 from tests.app import estimates
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
     from app.views.fields import Field
 
 DAY = date(2026, 11, 24)
@@ -94,7 +94,7 @@ def test_a_heater_made_after_the_visit_is_said_at_the_year() -> None:
 
 
 def test_a_family_fills_the_plate_and_keeps_the_date(shop: Shop) -> None:
-    family = actions.heater_families(shop)[0]
+    family = visiting.heater_families(shop)[0]
     chosen = choose_family(WORN, family)
     assert chosen["heater"]["tank_volume_gal"] == family.tank_volume_gal
     assert chosen["heater"]["manufactured"] == "2015-09-01"
@@ -297,9 +297,9 @@ def test_grade_says_what_would_settle_it() -> None:
 
 def test_part_cards_carry_the_customers_price_and_no_cost(shop: Shop) -> None:
     payload = wiring.demo_visit("worn_element")
-    visit = actions.visit_from(payload, "the demo visit")
+    visit = visiting.visit_from(payload, "the demo visit")
     fit = fit_for(shop.catalog(), visit)
-    pricing = actions.rate_sheet_on(shop, DAY).sheet.parts
+    pricing = publishing.rate_sheet_on(shop, DAY).sheet.parts
     view = build_part_view(payload, fit, pricing, shop.catalog().rules)
     assert fit is not None
     assert [card.number for card in view.cards] == [each.part.number for each in fit.fitting]
@@ -313,10 +313,10 @@ def test_part_cards_carry_the_customers_price_and_no_cost(shop: Shop) -> None:
 
 def test_the_part_picked_is_the_one_taken(shop: Shop) -> None:
     payload = wiring.demo_visit("worn_element")
-    fit = fit_for(shop.catalog(), actions.visit_from(payload, "the demo visit"))
+    fit = fit_for(shop.catalog(), visiting.visit_from(payload, "the demo visit"))
     assert fit is not None
     other = fit.fitting[1].part.number
-    pricing = actions.rate_sheet_on(shop, DAY).sheet.parts
+    pricing = publishing.rate_sheet_on(shop, DAY).sheet.parts
     view = build_part_view(
         put(payload, "work.part_number", other), fit, pricing, shop.catalog().rules
     )
@@ -326,7 +326,7 @@ def test_the_part_picked_is_the_one_taken(shop: Shop) -> None:
 def test_a_remedy_without_a_part_says_so(shop: Shop) -> None:
     payload = put(put(WORN, "work.finding", "loose_connection"), "work.remedy", "tighten_joint")
     view = build_part_view(
-        payload, None, actions.rate_sheet_on(shop, DAY).sheet.parts, shop.catalog().rules
+        payload, None, publishing.rate_sheet_on(shop, DAY).sheet.parts, shop.catalog().rules
     )
     assert view.no_part_needed == "This remedy puts no part in."
     assert view.cards == ()
@@ -399,9 +399,9 @@ def _now() -> datetime:
 
 
 def test_a_quote_past_its_day_has_lapsed(shop: Shop) -> None:
-    visit = actions.visit_from(wiring.demo_visit("tank_leak"), "the demo visit")
-    issued = actions.issue_quote(shop, actions.price_visit(shop, visit), "A. Tester", _now())
-    summaries = actions.quotes(shop)
+    visit = visiting.visit_from(wiring.demo_visit("tank_leak"), "the demo visit")
+    issued = quoting.issue_quote(shop, visiting.price_visit(shop, visit), "A. Tester", _now())
+    summaries = quoting.quotes(shop)
     [row] = build_quotes_view(summaries, issued.valid_until)
     assert not row.lapsed
     assert row.repair == "closed"
@@ -414,10 +414,10 @@ def test_a_quote_past_its_day_has_lapsed(shop: Shop) -> None:
 
 
 def test_prices_in_the_list_of_quotes_are_those_of_the_ledger(shop: Shop) -> None:
-    visit = actions.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
-    priced = actions.price_visit(shop, visit)
-    actions.issue_quote(shop, priced, "A. Tester", _now())
-    [row] = build_quotes_view(actions.quotes(shop), DAY)
+    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = visiting.price_visit(shop, visit)
+    quoting.issue_quote(shop, priced, "A. Tester", _now())
+    [row] = build_quotes_view(quoting.quotes(shop), DAY)
     assert Decimal(row.repair.replace("$", "").replace(",", "")) == (
         priced.estimate.repair.priced.total
     )

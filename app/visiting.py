@@ -1,0 +1,147 @@
+"""A visit from its first field to its price, with no page and no command line in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from app.people.guard import Actor, allowed_name
+from app.people.roles import Action
+from app.supplying import fit_for, supply_for
+from app.visit import Visit
+from estimator.errors import checked
+from estimator.estimate import Estimate, OwnerEstimate
+from estimator.estimating import estimate_case
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+    from datetime import datetime
+
+    from app.ledger.records import Draft
+    from app.shop import Shop
+    from catalog.fit import FitAnswer
+    from catalog.parts import HeaterFamily
+    from estimator.rates import RateSheetVersion
+    from estimator.supply import Supply
+
+
+@dataclass(frozen=True)
+class PricedVisit:
+    """A visit with all that is worked out for it, and what that rests on."""
+
+    visit: Visit
+    owner: OwnerEstimate
+    supply: Supply
+    fit: FitAnswer | None
+    rate_sheet: RateSheetVersion
+
+    @property
+    def estimate(self) -> Estimate:
+        """What a customer may see of it."""
+        return self.owner.estimate
+
+
+def start_visit(
+    shop: Shop, person: Actor | str, at: datetime, payload: Mapping[str, Any] | None = None
+) -> Draft:
+    """Start a visit as a draft, kept from the first field.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    person
+        The technician.
+    at
+        Now, with its zone.
+    payload
+        What is known already, under the keys of a visit file.
+
+    Returns
+    -------
+    The draft.
+    """
+    known = dict(payload) if payload else {"visit": {"date": at.date().isoformat()}}
+    name = allowed_name(shop, person, Action.WORK_VISIT, at)
+    return shop.ledger.new_draft(name, known, at, step="heater")
+
+
+def save_draft(
+    shop: Shop, draft_id: str, person: str, step: str, payload: Mapping[str, Any], at: datetime
+) -> Draft:
+    """Keep what was typed so far.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    draft_id, person, step
+        Which draft, whose, and at which step of the visit.
+    payload
+        All that was typed, under the keys of a visit file.
+    at
+        Now, with its zone.
+
+    Returns
+    -------
+    The draft as kept.
+    """
+    return shop.ledger.save_draft(draft_id, person, step, payload, at)
+
+
+def visit_from(values: Mapping[str, Any], where: str) -> Visit:
+    """Check what was typed or read, and make a visit of it.
+
+    Parameters
+    ----------
+    values
+        Keys and values as in a visit file.
+    where
+        The file or form, for the message.
+
+    Returns
+    -------
+    The visit.
+
+    Raises
+    ------
+    InputTrouble
+        If a key is missing, misspelt, or holds something that cannot be.
+    """
+    return checked(Visit, values, where)
+
+
+def price_visit(shop: Shop, visit: Visit) -> PricedVisit:
+    """Work out everything that a quote for a visit says.
+
+    Parameters
+    ----------
+    shop
+        The shop: its catalog in force, and its rate sheet on the day of the visit.
+    visit
+        The visit.
+
+    Returns
+    -------
+    The priced visit.
+
+    Raises
+    ------
+    Trouble
+        If the catalog or the ledger cannot be read, the part chosen is not there, or the
+        case cannot be estimated.
+    """
+    catalog = shop.catalog()
+    on = visit.visit.date
+    rate_sheet = shop.ledger.rate_sheet_on(on)
+    fit = fit_for(catalog, visit)
+    supply = supply_for(catalog, visit, fit)
+    owner = estimate_case(visit.case(), supply, rate_sheet.sheet, on)
+    return PricedVisit(visit, owner, supply, fit, rate_sheet)
+
+
+def heater_families(shop: Shop) -> tuple[HeaterFamily, ...]:
+    """Return the heater families that the catalog knows."""
+    from catalog.parts import heater_families as families
+
+    return tuple(families(shop.catalog()))
