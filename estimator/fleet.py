@@ -1,8 +1,9 @@
 """Repair against replacement for a column of heaters: columns in, columns out.
 
 The same numbers as `estimator.life_cycle.compare` gives for each heater alone. The
-expected cost is linear in energy cost, upkeep and installed price; what multiplies them
-depends on life, age and terms alone, and is worked out once for each distinct age.
+expected cost is linear in energy cost, upkeep and installed price. What multiplies those of
+a new heater depends on its kind and the terms alone and is worked out once; what hangs on
+the age of the heater in place is worked out by row.
 
 References
 ----------
@@ -19,9 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.errors import InputTrouble
-from estimator.fleet_ages import AgeTable, DistinctAges, Spread
 from estimator.fleet_columns import (
-    OLDEST_AGE_YEARS,
     ChallengerColumns,
     DefenderColumns,
     FleetAnswer,
@@ -30,7 +29,7 @@ from estimator.fleet_columns import (
     UnitKind,
     check_fleet,
 )
-from estimator.fleet_kernel import Rows, Unit, cost_block, take
+from estimator.fleet_kernel import Failures, Rows, Unit, cost_block, take
 from estimator.paths import horizon_of
 from estimator.renewal import NewUnit, renewing
 
@@ -39,7 +38,6 @@ if TYPE_CHECKING:
 
     from estimator.comparison import Terms
     from estimator.renewal import Horizon, Renewing
-    from estimator.survival import LifeDistribution
 
 __all__ = [
     "ChallengerColumns",
@@ -97,20 +95,21 @@ def compare_fleet(
     whose cost lies below the expected cost of replacing now by the cheapest challenger.
     The mean of those costs is ``repair_lcc``. Spreads of prices and draw are not in it.
 
-    Ages that fall on whole days (of 365.25 a year), hundredths of a year or months share
-    their coefficients; any other age is worked out by itself, which takes longer.
+    Nothing is shared between rows of one age: a heater costs the same to work out whatever
+    the ages are and however many heaters there are.
 
     References
     ----------
     ASTM E917; NIST Handbook 135, Life-Cycle Costing Manual.
     """
-    with ThreadPoolExecutor(max(1, threads)) as pool:
-        run = _Run.of(columns, groups, terms, pool.map if threads > 1 else map)
-        # A small fleet is parted too, so that no thread stands idle.
-        rows = min(CHUNK_ROWS, max(CHUNK_ROWS // 8, -(-run.rows // max(1, threads))))
-        starts = range(0, run.rows, rows)
-        # list() so that an error in a chunk is raised here
-        list(run.spread(lambda start: run.chunk(start, start + rows), starts))
+    run = _Run.of(columns, groups, terms)
+    starts = range(0, run.rows, CHUNK_ROWS)
+    if threads > 1 and len(starts) > 1:
+        with ThreadPoolExecutor(threads) as pool:
+            list(pool.map(run.chunk, starts))  # list() so that an error in a chunk is raised here
+    else:
+        for start in starts:
+            run.chunk(start)
     return run.answer
 
 
@@ -122,102 +121,73 @@ class _Run:
     groups: tuple[FleetGroup, ...]
     horizon: Horizon
     renewals: tuple[tuple[Renewing, ...], ...]
-    ages: DistinctAges
-    tables: tuple[AgeTable, ...]
+    failures: tuple[Failures, ...]
     rows: int
     answer: FleetAnswer
-    spread: Spread
 
     @classmethod
-    def of(
-        cls, columns: FleetColumns, groups: Sequence[FleetGroup], terms: Terms, spread: Spread
-    ) -> _Run:
+    def of(cls, columns: FleetColumns, groups: Sequence[FleetGroup], terms: Terms) -> _Run:
         rows = len(columns.defender.age_years)
         check_fleet(columns, groups, terms.years)
         horizon = horizon_of(terms)
-        ages = DistinctAges.of(columns.defender.age_years, OLDEST_AGE_YEARS, CHUNK_ROWS)
-        by_life: dict[LifeDistribution, AgeTable] = {}
-        for group in groups:
-            life = group.defender.life
-            if life not in by_life:
-                by_life[life] = AgeTable.of(life, ages.ages, horizon, spread)
+        renewals = tuple(
+            tuple(
+                renewing(NewUnit.of(kind.life, horizon), kind.price_indices, horizon)
+                for kind in group.challengers
+            )
+            for group in groups
+        )
         return cls(
             columns=columns,
             groups=tuple(groups),
             horizon=horizon,
-            renewals=tuple(
-                tuple(
-                    renewing(NewUnit.of(kind.life, horizon), kind.price_indices, horizon)
-                    for kind in group.challengers
-                )
-                for group in groups
-            ),
-            ages=ages,
-            tables=tuple(by_life[group.defender.life] for group in groups),
+            renewals=renewals,
+            failures=tuple(Failures.of(each, horizon) for each in renewals),
             rows=rows,
             answer=FleetAnswer.empty(rows, len(columns.challengers)),
-            spread=spread,
         )
 
-    def chunk(self, start: int, stop: int) -> None:
-        """Work out the rows from `start` up to `stop`."""
-        stop = min(stop, self.rows)
+    def chunk(self, start: int) -> None:
+        """Work out a chunk of rows."""
+        stop = min(start + CHUNK_ROWS, self.rows)
         for number, rows in _split(self.columns.group, start, stop, len(self.groups)):
-            self._choose(number, rows)
-            best = self.answer.cheapest[rows]
-            shared = self.ages.place[rows] >= 0
-            for challenger in range(len(self.columns.challengers)):
-                picked = best == challenger
-                for on_table in (True, False):
-                    chosen = _narrowed(rows, picked & (shared if on_table else ~shared))
-                    if chosen is not None:
-                        self._cost(number, challenger, chosen, on_table=on_table)
+            self._cost(number, rows, self._choose(number, rows))
 
-    def _choose(self, number: int, rows: Rows) -> None:
-        """Cost every challenger and name the cheapest open one."""
-        answer = self.answer
-        least: Floats | None = None
+    def _choose(self, number: int, rows: Rows) -> Floats:
+        """Cost every challenger, name the cheapest open one, and return what it costs."""
+        answer, least = self.answer, np.array(np.inf)
         for place, given in enumerate(self.columns.challengers):
             renewal = self.renewals[number][place]
             price = take(given.installed_price, rows)
-            lcc = (
-                price * (1.0 + renewal.price[0])
-                - take(given.incentives, rows)
-                + take(given.energy_cost_per_year, rows) * renewal.energy[0]
-                + take(given.yearly_upkeep, rows) * renewal.upkeep[0]
-                + renewal.constant[0]
-            )
+            lcc = price * (1.0 + renewal.price[0]) - take(given.incentives, rows)
+            lcc = lcc + take(given.energy_cost_per_year, rows) * renewal.energy[0]
+            lcc = lcc + take(given.yearly_upkeep, rows) * renewal.upkeep[0] + renewal.constant[0]
             answer.challenger_lcc[place, rows] = lcc
             ranked = np.where(take(given.is_open, rows), answer.challenger_lcc[place, rows], np.inf)
-            if least is None:
-                least = ranked
-            else:
-                better = ranked < least
-                answer.cheapest[rows] = np.where(better, place, answer.cheapest[rows])
-                least = np.minimum(least, ranked)
-        if least is not None and np.isinf(least).any():
+            if place:
+                answer.cheapest[rows] = np.where(ranked < least, place, answer.cheapest[rows])
+            least = np.minimum(ranked, least)
+        if np.isinf(least).any():
             row = np.arange(self.rows)[rows][int(np.argmax(np.isinf(least)))]
             raise InputTrouble(
                 "No challenger is open", f"row {row + 1}", "Leave that heater out, or open one."
             )
+        return least
 
-    def _cost(self, number: int, challenger: int, rows: Rows, *, on_table: bool) -> None:
-        """Cost the repair path of rows that share group, cheapest challenger and table."""
-        given, new = self.columns.defender, self.columns.challengers[challenger]
-        if on_table:
-            table, place = self.tables[number], self.ages.place[rows]
-        else:
-            ages = given.age_years[rows]
-            table, place = AgeTable.of(self.groups[number].defender.life, ages, self.horizon), None
+    def _cost(self, number: int, rows: Rows, replace_lcc: Floats) -> None:
+        """Cost the repair path of rows of one group."""
+        given, place = self.columns.defender, self.answer.cheapest[rows].astype(np.intp)
+        units = [Unit.taken(each, rows) for each in self.columns.challengers]
         block = cost_block(
             defender=Unit.taken(given, rows),
+            age=given.age_years[rows],
             repair_price=take(given.repair_price, rows),
+            life=self.groups[number].defender.life,
             indices=self.groups[number].defender.price_indices,
-            challenger=Unit.taken(new, rows),
-            renewal=self.renewals[number][challenger],
-            replace_lcc=self.answer.challenger_lcc[challenger, rows],
-            table=table,
+            challenger=Unit.chosen(units, place),
             place=place,
+            failures=self.failures[number],
+            replace_lcc=replace_lcc,
             horizon=self.horizon,
         )
         answer = self.answer

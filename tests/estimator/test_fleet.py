@@ -18,7 +18,6 @@ from estimator.fleet import (
     UnitKind,
     compare_fleet,
 )
-from estimator.fleet_ages import DistinctAges
 from estimator.life_cycle import Challenger, Comparison, Defender, Terms, compare
 from estimator.price_outlook import flat_indices
 from estimator.survival import LifeDistribution, conditional_survival, mean_life_left
@@ -271,27 +270,9 @@ def test_memory_above_the_input_at_most_100_bytes_a_heater() -> None:
         _, peak = tracemalloc.get_traced_memory()
     finally:
         tracemalloc.stop()
-    # A million heaters may take 100 MB; a third of them a third, and the table of ages.
-    assert peak < 100 * 300_000 + 8e6 + 16 * 16_384 * 8 * 2
+    # A million heaters may take 100 MB; a third of them a third, and chunks under way.
+    assert peak < 100 * 300_000 + 2 * 40 * 16_384 * 8
     assert len(answer.repair_lcc) == 300_000
-
-
-def test_distinct_ages_give_back_every_age_bit_by_bit() -> None:
-    rng = np.random.default_rng(1)
-    ages = np.concatenate(
-        [
-            rng.integers(0, 50_000, 500) / 365.25,
-            rng.integers(0, 1500, 500) / 10,
-            rng.integers(0, 1800, 500) / 12,
-            rng.uniform(0, 150, 50),
-            [0.0, 150.0],
-        ]
-    )
-    found = DistinctAges.of(ages, 150.0, 100)
-    on_step = found.place >= 0
-    np.testing.assert_array_equal(found.ages[found.place[on_step]], ages[on_step])
-    assert (~on_step).sum() == 50
-    assert len(np.unique(found.place[on_step])) == len(found.ages)
 
 
 def test_no_rows_give_no_rows() -> None:

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.integrate import quad
 from scipy.optimize import minimize
-from scipy.special import gamma
+from scipy.special import gamma, gammaincc
 from scipy.stats import CensoredData, ecdf, weibull_min
 
 from estimator.heater import HeaterClass
@@ -228,6 +228,16 @@ def test_mean_life_left_against_quadrature(life: LifeDistribution, age: float) -
             break
     # The exponents of the plain integrand lose digits at ages far past any life.
     assert ours == pytest.approx(before + after, rel=1e-9 if age < 200 else 1e-6)
+
+
+@pytest.mark.parametrize("shape", [0.25, 0.4, 0.8, 1.0, 1.3, 1.7208, 2.0, 2.5, 3.7, 6.0, 20.0])
+def test_mean_life_left_against_the_incomplete_gamma_of_scipy(shape: float) -> None:
+    """scipy.special.gammaincc, up to exponents of 60, on both sides of every change of method."""
+    life = LifeDistribution(shape=shape, scale_years=12.0)
+    spent = np.concatenate([[0.0, 1e-9, 1.999999, 2.0, 2.000001], np.geomspace(1e-4, 60.0, 400)])
+    theirs = np.exp(spent) * gammaincc(1 / shape, spent) * gamma(1 / shape) * 12.0 / shape
+    ours = mean_life_left(life, 12.0 * spent ** (1 / shape))
+    np.testing.assert_allclose(ours, theirs, rtol=3e-12)
 
 
 def test_memoryless_life_against_the_exponential_distribution() -> None:
