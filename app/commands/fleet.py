@@ -162,6 +162,7 @@ def summary_json(finished: Finished, setting: FleetSetting) -> dict[str, Any]:
         "study_years": setting.years,
         "heaters": summary.heaters,
         "rejected": summary.rejected,
+        "rejected_as_repeated": summary.repeated,
         "sites": len(summary.sites),
         "advice": summary.advice,
         "chance_repair_cheaper_tenths": summary.chances,
@@ -196,6 +197,8 @@ def _say(finished: Finished) -> None:
         "Heaters costed": number(summary.heaters),
         "Rows left out": f"{number(summary.rejected)}, reasons in {outputs.rejected}",
     }
+    if summary.repeated:
+        pairs["Of them there twice"] = f"{number(summary.repeated)}, the same id at the same site"
     for name, count in summary.advice.items():
         pairs[name.replace("_", " ").capitalize()] = number(count)
     for year, counts in list(summary.by_year().items())[:1]:

@@ -67,7 +67,7 @@ def _words(of: type[StrEnum], *without: StrEnum) -> tuple[str, ...]:
 
 
 COLUMNS: tuple[Column, ...] = (
-    Column("id", "text", "what the owner calls the heater"),
+    Column("id", "text", "what the owner calls the heater, each once at a site"),
     Column("site", "text", "building or property that it belongs to; the summary goes by it"),
     Column("fuel", "word", "what it burns", words=_words(Fuel, Fuel.ELECTRICITY)),
     Column("tank_volume_gal", "number", "rated volume [gal]", 2, 120),

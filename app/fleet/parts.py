@@ -7,12 +7,14 @@ import os
 import threading
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pyarrow.parquet as pq
 
 from app.fleet.answers import plan_of, schema_of, table_of
 from app.fleet.checking import check_part
 from app.fleet.costing import cost_part
 from app.fleet.reading import parts_of
+from app.fleet.repeats import ids_of
 from app.fleet.summary import rejected_csv, summary_of
 
 if TYPE_CHECKING:
@@ -20,9 +22,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from app.fleet.reading import RawPart
+    from app.fleet.repeats import Ids
     from app.fleet.setting import FleetSetting
 
-ANSWERS, REJECTED, SUMMARY = ".parquet", ".rejected.csv", ".summary.json"
+ANSWERS, REJECTED, SUMMARY, IDS = ".parquet", ".rejected.csv", ".summary.json", ".ids.npy"
 
 
 def part_file(work: Path, number: int, ending: str) -> Path:
@@ -59,8 +62,11 @@ def work_part(raw: RawPart, setting: FleetSetting, work: Path) -> int:
     checked, rejected = check_part(raw, setting.on)
     costed, refused = cost_part(checked, setting) if len(checked.rows) else (None, [])
     rejected = sorted([*rejected, *refused], key=lambda each: each.row)
-    plan = None if costed is None else plan_of(costed, setting)
-    summary = summary_of(costed, plan, len(rejected), setting)
+    if costed is None:
+        table = schema_of(setting).empty_table()
+    else:
+        table = table_of(costed, plan_of(costed, setting), setting)
+    summary = summary_of(table, len(rejected), setting)
     _put(
         part_file(work, raw.number, REJECTED),
         lambda to: to.write_bytes(rejected_csv(rejected, header=False)),
@@ -69,10 +75,7 @@ def work_part(raw: RawPart, setting: FleetSetting, work: Path) -> int:
         part_file(work, raw.number, SUMMARY),
         lambda to: to.write_text(json.dumps(summary.to_json()), encoding="utf-8"),
     )
-    if costed is None or plan is None:
-        table = schema_of(setting).empty_table()
-    else:
-        table = table_of(costed, plan, setting)
+    _put(part_file(work, raw.number, IDS), lambda to: _save(to, ids_of(table)))
     _put(part_file(work, raw.number, ANSWERS), lambda to: pq.write_table(table, to))
     return len(raw.rows) + len(raw.unreadable)
 
@@ -98,6 +101,11 @@ def work_part_of_file(
     Rows read.
     """
     return work_part(next(parts_of(source, part_rows, number)), setting, work)
+
+
+def _save(path: Path, ids: Ids) -> None:
+    with path.open("wb") as file:  # given a path, numpy would add an ending of its own
+        np.save(file, ids)
 
 
 def _put(path: Path, write: Callable[[Path], object]) -> None:

@@ -11,10 +11,19 @@ import pyarrow.parquet as pq
 
 from app.files import write_whole
 from app.fleet.answers import schema_of
-from app.fleet.parts import ANSWERS, REJECTED, SUMMARY, is_done, part_file, work_part
+from app.fleet.parts import ANSWERS, IDS, REJECTED, SUMMARY, is_done, part_file, work_part
 from app.fleet.plot import budget_svg
 from app.fleet.reading import PART_ROWS, check_columns, hash_of, parts_of
-from app.fleet.summary import REJECTED_HEADER, Summary, csv_bytes, summary_csv
+from app.fleet.repeats import repeats_in, without
+from app.fleet.summary import (
+    REJECTED_HEADER,
+    Summary,
+    csv_bytes,
+    joined_csv,
+    rejected_csv,
+    summary_csv,
+    summary_of,
+)
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
@@ -106,7 +115,7 @@ def run_fleet(
         from app.fleet.cluster import work_on_cluster  # noqa: PLC0415  (an optional extra)
 
         parts, kept = work_on_cluster(scheduler, source, setting, outputs.work, part_rows, progress)
-    summary = _join(outputs, parts, setting)
+    summary = _join(outputs, parts, part_rows, setting)
     _clear(outputs.work)
     return Finished(summary, outputs, parts, kept)
 
@@ -179,22 +188,24 @@ def _work_here(
     return parts, first
 
 
-def _join(outputs: Outputs, parts: int, setting: FleetSetting) -> Summary:
+def _join(outputs: Outputs, parts: int, part_rows: int, setting: FleetSetting) -> Summary:
     """Join the parts in their order; the answers are moved to their place last."""
     summary = Summary()
     beside = outputs.answers.with_name(f"{outputs.answers.name}.tmp")
     rejected = outputs.rejected.with_name(f"{outputs.rejected.name}.tmp")
     try:
+        files = [part_file(outputs.work, number, IDS) for number in range(parts)]
+        repeats = repeats_in(files, part_rows)
         with (
             rejected.open("wb") as left_out,
             pq.ParquetWriter(beside, schema_of(setting)) as writer,
         ):
             left_out.write(csv_bytes([], REJECTED_HEADER))
             for number in range(parts):
-                found = json.loads(part_file(outputs.work, number, SUMMARY).read_bytes())
-                summary.add(Summary(**found))
-                left_out.write(part_file(outputs.work, number, REJECTED).read_bytes())
-                writer.write_table(pq.read_table(part_file(outputs.work, number, ANSWERS)))
+                part = _finished_part(outputs.work, number, repeats.get(number, {}), setting)
+                summary.add(part.summary)
+                left_out.write(part.left_out)
+                writer.write_table(part.table)
     except (pa.ArrowException, OSError, ValueError) as refused:
         raise InputTrouble(
             f"The parts cannot be joined: {str(refused).splitlines()[0]}",
@@ -206,3 +217,26 @@ def _join(outputs: Outputs, parts: int, setting: FleetSetting) -> Summary:
     rejected.replace(outputs.rejected)
     beside.replace(outputs.answers)
     return summary
+
+
+class _FinishedPart(NamedTuple):
+    """Answers, sums and rows left out of a part, heaters that are there twice taken out."""
+
+    table: pa.Table
+    summary: Summary
+    left_out: bytes
+
+
+def _finished_part(
+    work: Path, number: int, repeats: dict[int, int], setting: FleetSetting
+) -> _FinishedPart:
+    """Read what a part gave. Its own files stay as they are, so that this can be done again."""
+    table = pq.read_table(part_file(work, number, ANSWERS))
+    summary = Summary(**json.loads(part_file(work, number, SUMMARY).read_bytes()))
+    left_out = part_file(work, number, REJECTED).read_bytes()
+    if repeats:
+        table, repeated = without(table, repeats)
+        summary = summary_of(table, summary.rejected + len(repeated), setting)
+        summary.repeated = len(repeated)
+        left_out = joined_csv(left_out, rejected_csv(repeated, header=False))
+    return _FinishedPart(table, summary, left_out)

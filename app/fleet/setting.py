@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from estimator.rates import Economics, FuelPrices, UnitUpkeep
 
 GAS_FUELS = (Fuel.NATURAL_GAS, Fuel.PROPANE)
-FORM = 1
+FORM = 2
 """Number of the form of the output; a run begun in another form is begun again."""
 
 

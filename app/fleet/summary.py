@@ -10,15 +10,15 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 import pandas as pd
 
-from app.fleet.answers import ADVICES, NOW, ON_PLAN
+from app.fleet.answers import Advice
 from estimator.survival import conditional_survival
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from app.fleet.answers import Plan
+    import pyarrow as pa
+
     from app.fleet.checking import Rejected
-    from app.fleet.costing import CostedPart
     from app.fleet.setting import FleetSetting
 
 CHANCE_BINS = 10
@@ -47,6 +47,8 @@ class Summary:
     ----------
     heaters, rejected
         Rows costed and rows left out.
+    repeated
+        Rows left out because the heater was there before.
     advice
         Heaters by advice.
     chances
@@ -60,6 +62,7 @@ class Summary:
 
     heaters: int = 0
     rejected: int = 0
+    repeated: int = 0
     advice: dict[str, int] = field(default_factory=dict)
     chances: list[int] = field(default_factory=lambda: [0] * CHANCE_BINS)
     totals: dict[str, float] = field(default_factory=dict)
@@ -73,6 +76,7 @@ class Summary:
         """Add the sums of another part."""
         self.heaters += other.heaters
         self.rejected += other.rejected
+        self.repeated += other.repeated
         for name, count in other.advice.items():
             self.advice[name] = self.advice.get(name, 0) + count
         self.chances = [a + b for a, b in zip(self.chances, other.chances, strict=True)]
@@ -94,71 +98,78 @@ class Summary:
         return dict(sorted(total.items()))
 
 
-def summary_of(
-    costed: CostedPart | None, plan: Plan | None, rejected: int, setting: FleetSetting
-) -> Summary:
+def summary_of(table: pa.Table, rejected: int, setting: FleetSetting) -> Summary:
     """Sum up one part.
 
     Parameters
     ----------
-    costed, plan
-        The answers and what is advised; ``None`` where no row was usable.
+    table
+        The answers.
     rejected
         Rows left out.
     setting
-        The setting, for the first calendar year.
+        The setting, for the first calendar year and the terms.
 
     Returns
     -------
     The sums.
     """
-    if costed is None or plan is None:
+    if not table.num_rows:
         return Summary(rejected=rejected)
-    answer = costed.answer
-    now = plan.advice == NOW
-    replace = costed.of_cheapest(answer.challenger_lcc)
-    repair = np.where(plan.advice == ON_PLAN, answer.best_planned_lcc, answer.repair_lcc)
-    bins = np.minimum((answer.chance_repair_cheaper * CHANCE_BINS).astype(int), CHANCE_BINS - 1)
+    of = _Columns(table)
+    advice, chance = of("advice"), of("chance_repair_cheaper")
+    replace, repair, planned = (
+        of(name) for name in ("best_challenger_lcc", "repair_lcc", "best_planned_lcc")
+    )
+    advised = [advice == Advice.REPLACE_NOW, advice == Advice.REPAIR_REPLACE_ON_PLAN]
+    bins = np.minimum((chance * CHANCE_BINS).astype(int), CHANCE_BINS - 1)
     return Summary(
-        heaters=costed.size,
+        heaters=table.num_rows,
         rejected=rejected,
-        advice={
-            each.value: int((plan.advice == place).sum()) for place, each in enumerate(ADVICES)
-        },
+        advice={each.value: int((advice == each).sum()) for each in Advice},
         chances=np.bincount(bins, minlength=CHANCE_BINS).tolist(),
         totals={
-            "repair_lcc": float(answer.repair_lcc.sum()),
+            "repair_lcc": float(repair.sum()),
             "best_challenger_lcc": float(replace.sum()),
-            "as_advised_lcc": float(np.where(now, replace, repair).sum()),
+            "as_advised_lcc": float(np.select(advised, [replace, planned], repair).sum()),
         },
-        sites=_by_site(costed, plan, setting),
+        sites=_by_site(of, setting),
     )
 
 
-def _by_site(costed: CostedPart, plan: Plan, setting: FleetSetting) -> dict[str, dict[str, Counts]]:
+class _Columns:
+    """Takes columns of a table as arrays; what is blank is not a number."""
+
+    def __init__(self, table: pa.Table) -> None:
+        self.table = table
+
+    def __call__(self, name: str) -> Any:
+        return self.table.column(name).to_numpy()
+
+
+def _by_site(of: _Columns, setting: FleetSetting) -> dict[str, dict[str, Counts]]:
     """Count by site and by year of twelve months from the day of the terms."""
-    terms, now = setting.terms, plan.advice == NOW
-    code, sites = pd.factorize(np.array(costed.part.texts["site"], dtype=object), sort=True)
+    terms, now = setting.terms, of("advice") == Advice.REPLACE_NOW
+    code, sites = pd.factorize(of("site"), sort=True)
     counts = np.zeros((len(COUNTED), setting.years, len(sites)))
 
     def add(what: str, year: int, amounts: Any) -> None:
         counts[COUNTED.index(what), year] += np.bincount(code, amounts, len(sites))
 
     add("heaters_to_repair", 0, ~now)
-    add("repair_budget_usd", 0, np.where(now, 0.0, costed.columns.defender.repair_price))
-    price = costed.of_cheapest(
-        np.stack([each.installed_price for each in costed.columns.challengers])
-    )
-    ages, place = np.unique(costed.columns.defender.age_years, return_inverse=True)
+    add("repair_budget_usd", 0, np.where(now, 0.0, of("repair_price")))
+    price, budget = of("best_challenger_price"), of("replacement_budget")
+    after = of("replace_in_year") - setting.on.year  # not a number where none is planned
+    ages, place = np.unique(of("age_years"), return_inverse=True)
     elapsed = np.arange(setting.years + 1.0)
     life = setting.groups[0].defender.life
     alive = conditional_survival(life, ages[None, :], elapsed[:, None])
     for year in range(setting.years):
-        due = plan.after_years == year
+        due = after == year
         if due.any():
             add("heaters_to_replace", year, due)
-            add("replacement_budget_usd", year, np.where(due, plan.budget, 0.0))
-        in_place = ~now & ((plan.after_years < 0) | (plan.after_years > year))
+            add("replacement_budget_usd", year, np.where(due, budget, 0.0))
+        in_place = ~now & ~(after <= year)
         failing = (alive[year] - alive[year + 1])[place] * in_place
         grown = (1.0 + terms.install_price_escalation) ** (year + 1) * (1.0 + terms.urgency_premium)
         add("expected_failures", year, failing)
@@ -196,6 +207,12 @@ def rejected_csv(rejected: Iterable[Rejected], *, header: bool = True) -> bytes:
         (str(each.row), plain_cell(each.heater_id), plain_cell(each.reason)) for each in rejected
     ]
     return csv_bytes(rows, REJECTED_HEADER if header else None)
+
+
+def joined_csv(*rejected: bytes) -> bytes:
+    """Join rows that were left out, without header, in the order of the file read."""
+    rows = [tuple(row) for each in rejected for row in csv.reader(io.StringIO(each.decode()))]
+    return csv_bytes(sorted(rows, key=lambda row: int(row[0])), None)
 
 
 def plain_cell(text: str) -> str:

@@ -187,7 +187,7 @@ def test_rows_with_too_few_or_too_many_cells_are_set_aside(
 ) -> None:
     header = ",".join(GOOD)
     good = ",".join(GOOD.values())
-    (tmp_path / "in.csv").write_text(f"{header}\n{good}\n\nH-2,short\n{good},more\n{good}\n")
+    (tmp_path / "in.csv").write_text(f"{header}\n{good}\n\nH-2,short\n{good},more\nB{good}\n")
     run_fleet(tmp_path / "in.csv", tmp_path / "out.parquet", setting)
     assert [row["row"] for row in answers_of(tmp_path / "out.parquet")] == [1, 5]
     assert [(line["row"], line["reason"]) for line in lines_of(tmp_path / "out.rejected.csv")] == [
