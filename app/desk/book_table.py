@@ -1,9 +1,10 @@
 """The books' columns: the facts of every quote as one Arrow table, kept ready beside the ledger.
 
-Reading a million rows out of a database takes many seconds, and counting them a fraction of
-one. So the table is kept as a Parquet file in the shop's folder and brought forward from the
-ledger: by the journal it is known what was issued and answered since. It is a copy and
-nothing rests on it; a file that is missing, damaged or of another ledger is made anew.
+Reading a million rows out of a database takes seconds, and counting them a fraction of one.
+So the table is kept as a Parquet file in the shop's folder. What was issued, revised or
+answered since the file was written is known by the journal and laid over it; the file is
+written anew when that has become much. It is a copy and nothing rests on it: a file that is
+missing, damaged or of another ledger is made anew.
 """
 
 from __future__ import annotations
@@ -17,28 +18,30 @@ from typing import TYPE_CHECKING, Any, Final
 import numpy as np
 import pyarrow as pa
 import pyarrow.compute as pc
+import pyarrow.csv as pa_csv
 import pyarrow.parquet as pq
 
-from app.ledger.columns import cents
 from app.ledger.records import JournalHead
+from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
-    from app.ledger.entries import QuoteFacts
     from app.ledger.ledger import Ledger
     from app.shop import Shop
 
 FOLDER: Final = "books"
 FILE: Final = "facts.parquet"
-FORM: Final = "1"
+FORM: Final = "2"
 """Changes whenever the columns do; a file of another form is made anew."""
 _META: Final = b"heater_books"
-_CHUNK: Final = 20_000
-_MOST_ANSWERS: Final = 2_000
-"""More answers than this since the file was written are cheaper to read with everything."""
-_MOST_LINES: Final = 100_000
+_MOST_LAID_OVER: Final = 2_000
+"""With more changed quotes than this the file is written anew, so that later answers are quick."""
+_MOST_CHANGED: Final = 20_000
+"""More changed quotes than this are cheaper to read with all the others."""
+_SMALL: Final = 50_000
+"""Rows up to which writing the file takes no time that anyone notices."""
 _UNREADABLE: Final = (OSError, KeyError, ValueError, TypeError, pa.ArrowException)
 
 _WORD: Final = pa.dictionary(pa.int32(), pa.string())
@@ -58,16 +61,19 @@ SCHEMA: Final = pa.schema(
         pa.field("number", pa.string(), nullable=False),
         pa.field("revision", pa.int32(), nullable=False),
         pa.field("issued_on", pa.date32(), nullable=False),
-        *(pa.field(name, _WORD) for name in ("issued_by", "verdict", "finding", "remedy")),
-        *(pa.field(name, _WORD) for name in ("fuel", "family", "part_number", "replace_slug")),
+        pa.field("issued_by", _WORD),
         pa.field("rate_sheet_version", pa.int32(), nullable=False),
+        *(pa.field(name, _WORD) for name in ("verdict", "finding", "remedy", "fuel", "family")),
         pa.field("heater_age_months", pa.int32()),
-        *(pa.field(f"{name}_cents", pa.int64()) for name in MONEY),
+        *(pa.field(name, _WORD) for name in ("part_number", "replace_slug")),
+        *(pa.field(f"{name}_cents", pa.int64()) for name in MONEY[:-2]),
         pa.field("answered_on", pa.date32()),
         pa.field("chosen_path", _WORD),
+        *(pa.field(f"{name}_cents", pa.int64()) for name in MONEY[-2:]),
     ]
 )
-"""The facts as columns: money in whole cents, days as days, words as codes."""
+"""The facts as columns, in the order of the ledger's table: money in whole cents, days as days,
+words as codes."""
 DERIVED: Final = (
     pa.field("superseded", pa.bool_(), nullable=False),
     pa.field("valid_until", pa.date32(), nullable=False),
@@ -89,6 +95,11 @@ def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
     A table of `SCHEMA` with `superseded` (a later revision took its place) and `valid_until`
     beside, in the order of issue.
 
+    Raises
+    ------
+    LedgerTrouble
+        If the ledger cannot be read, or holds a fact that cannot be.
+
     Notes
     -----
     The validity date is the day of issue in UTC plus the days of the rate sheet: for a quote
@@ -97,44 +108,85 @@ def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
     path = shop.folder / FOLDER / FILE
     head = shop.ledger.journal.head()
     known = _known(path)
-    if known == head:
-        kept = _read(path, columns)
-        if kept is not None:
-            return kept
-    kept = None if known is None else _read(path)
-    facts = (
-        None if kept is None or known is None else _brought_forward(shop.ledger, kept, known, head)
-    )
-    if facts is None:
-        facts = table_of(shop.ledger.facts.columns())
-    valid_days = {it.version: it.sheet.quote.valid_days for it in shop.ledger.rate_sheets()}
-    table = with_derived(facts, valid_days)
+    if known is not None:
+        found = _from_file(shop.ledger, path, known, head, columns)
+        if found is not None:
+            return found
+    table = with_derived(_parsed(shop.ledger), _valid_days(shop.ledger))
     _write(path, table, head)
     return table if columns is None else table.select(columns)
 
 
-def table_of(columns: Mapping[str, Sequence[Any]]) -> pa.Table:
-    """Make a table of facts as the ledger gives them.
+def _from_file(
+    ledger: Ledger,
+    path: Path,
+    known: JournalHead,
+    head: JournalHead,
+    columns: Sequence[str] | None,
+) -> pa.Table | None:
+    """Return the table by the file and what changed since; ``None`` where all must be read."""
+    if known == head:
+        return _read(path, columns)
+    if known.sequence > head.sequence or not _same_ledger(ledger, known):
+        return None
+    changed = ledger.facts.changed(known.sequence, head.sequence)
+    if len(changed) > _MOST_CHANGED:
+        return None
+    if not changed:
+        return _read(path, columns)
+    renewing = len(changed) > _MOST_LAID_OVER or _rows_in(path) <= _SMALL
+    wanted = None if columns is None or renewing else [*dict.fromkeys(("sequence", *columns))]
+    kept = _read(path, wanted)
+    if kept is None:
+        return None
+    over = with_derived(_parsed(ledger, changed), _valid_days(ledger))
+    table = _laid_over(kept, over.select(kept.column_names))
+    if renewing:
+        _write(path, table, head)
+    return table if columns is None else table.select(columns)
 
-    Parameters
-    ----------
-    columns
-        Column → values as stored: money in whole cents, days as ISO text.
 
-    Returns
-    -------
-    A table of `SCHEMA`.
-    """
-    arrays = []
-    for field in SCHEMA:
-        values = columns[field.name]
-        if pa.types.is_dictionary(field.type):
-            arrays.append(pa.array(values, pa.string()).dictionary_encode())
-        elif pa.types.is_date(field.type):
-            arrays.append(pa.array(values, pa.string()).cast(field.type))
-        else:
-            arrays.append(pa.array(values, field.type))
-    return pa.table(arrays, schema=SCHEMA)
+def _laid_over(kept: pa.Table, over: pa.Table) -> pa.Table:
+    """Put rows in the place of those of the same sequence, and new ones at the end."""
+    at = kept["sequence"].to_numpy()
+    changed = over["sequence"].to_numpy()
+    both = pa.concat_tables([kept, over]).unify_dictionaries()
+    if len(at) == 0 or changed[0] > at[-1]:
+        return both.combine_chunks()
+    place = np.searchsorted(at, changed)
+    known = (place < len(at)) & (at[np.minimum(place, len(at) - 1)] == changed)
+    rows = np.arange(len(at) + np.count_nonzero(~known))
+    rows[len(at) :] = len(at) + np.flatnonzero(~known)
+    rows[place[known]] = len(at) + np.flatnonzero(known)
+    return both.take(rows).combine_chunks()
+
+
+def _parsed(ledger: Ledger, sequences: Sequence[int] | None = None) -> pa.Table:
+    """Read facts out of the ledger: all, or those of some quotes."""
+    reading = pa_csv.ReadOptions(column_names=SCHEMA.names, block_size=1 << 24)
+    lines = pa_csv.ParseOptions(quote_char="'", newlines_in_values=True)
+    types = pa_csv.ConvertOptions(
+        column_types={field.name: field.type for field in SCHEMA},
+        null_values=["", "NULL"],
+        strings_can_be_null=True,
+        quoted_strings_can_be_null=False,
+    )
+    parts = []
+    for text in ledger.facts.as_csv(sequences=sequences):
+        try:
+            parts.append(pa_csv.read_csv(pa.BufferReader(text), reading, lines, types))
+        except pa.ArrowException as refused:
+            raise LedgerTrouble(
+                f"The facts of the books cannot be read ({str(refused).splitlines()[0]})",
+                ledger.where,
+                "Run the ledger's check; it says which quote's facts were changed.",
+            ) from None
+    tables = [SCHEMA.empty_table(), *(part.cast(SCHEMA) for part in parts)]
+    return pa.concat_tables(tables).unify_dictionaries().combine_chunks()
+
+
+def _valid_days(ledger: Ledger) -> dict[int, int]:
+    return {it.version: it.sheet.quote.valid_days for it in ledger.rate_sheets()}
 
 
 def with_derived(facts: pa.Table, valid_days: Mapping[int, int]) -> pa.Table:
@@ -176,47 +228,9 @@ def _superseded(facts: pa.Table) -> np.ndarray[Any, np.dtype[np.bool_]]:
     return found
 
 
-def _brought_forward(
-    ledger: Ledger, table: pa.Table, known: JournalHead, head: JournalHead
-) -> pa.Table | None:
-    """Add what was issued and answered since; ``None`` where reading all is better."""
-    count = head.sequence - known.sequence
-    if count < 0 or count > _MOST_LINES or not _same_ledger(ledger, known):
-        return None
-    lines = ledger.journal.lines(count, before=head.sequence + 1)
-    answered = {line.subject for line in lines if line.action in ("accept", "decline")}
-    if len(answered) > _MOST_ANSWERS:
-        return None
-    facts = table.select(SCHEMA.names)
-    last = pc.max(facts["sequence"]).as_py() or 0
-    if answered:
-        of_these = pc.is_in(facts["number"], value_set=pa.array(sorted(answered)))
-        stale = facts.filter(of_these)["sequence"].to_pylist()
-        renewed = [each for at in stale for each in ledger.facts.after(at - 1, 1)]
-        facts = pa.concat_tables([facts.filter(pc.invert(of_these)), _of_facts(renewed)])
-    while new := ledger.facts.after(last, _CHUNK):
-        facts = pa.concat_tables([facts, _of_facts(new)])
-        last = new[-1].sequence
-    return facts.unify_dictionaries().sort_by("sequence").combine_chunks()
-
-
 def _same_ledger(ledger: Ledger, known: JournalHead) -> bool:
     line = ledger.journal.lines(1, before=known.sequence + 1)
     return known == (JournalHead(line[0].sequence, line[0].hash) if line else JournalHead(0, ""))
-
-
-def _of_facts(facts: Iterable[QuoteFacts]) -> pa.Table:
-    rows = list(facts)
-    columns: dict[str, list[Any]] = {}
-    for field in SCHEMA:
-        money = field.name.removesuffix("_cents")
-        if money in MONEY:
-            columns[field.name] = [cents(getattr(row, money)) for row in rows]
-            continue
-        values = [getattr(row, field.name) for row in rows]
-        day = pa.types.is_date(field.type)
-        columns[field.name] = [it and it.isoformat() for it in values] if day else values
-    return table_of(columns)
 
 
 def _known(path: Path) -> JournalHead | None:
@@ -230,6 +244,13 @@ def _known(path: Path) -> JournalHead | None:
         return JournalHead(said["sequence"], said["hash"])
     except _UNREADABLE:
         return None
+
+
+def _rows_in(path: Path) -> int:
+    try:
+        return int(pq.read_metadata(path).num_rows)
+    except _UNREADABLE:
+        return 0
 
 
 def _read(path: Path, columns: Sequence[str] | None = None) -> pa.Table | None:

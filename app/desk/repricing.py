@@ -78,7 +78,8 @@ class Repricer:
     def __init__(self, rates: RateSheet) -> None:
         self._rates = rates
         self._known: dict[Hashable, Repriced] = {}
-        self._warranties: dict[Hashable, tuple[bool, bool]] = {}
+        self._warranties: dict[Hashable, tuple[Warranty, Warranty]] = {}
+        self._terms: dict[Hashable, dict[str, Any]] = {}
 
     def reprice(self, stored: StoredJob) -> QuoteRepriced:
         """Price both jobs of a quote again.
@@ -97,8 +98,8 @@ class Repricer:
         ValueError
             If what is stored can no longer be read.
         """
-        inputs: dict[str, Any] = from_json(stored.inputs_json)
-        supply: dict[str, Any] = from_json(stored.supply_json)
+        inputs: dict[str, Any] = from_json(stored.inputs_json, cache_strings="keys")
+        supply: dict[str, Any] = from_json(stored.supply_json, cache_strings="keys")
         try:
             return self._both(stored, inputs, supply)
         except KeyError:
@@ -121,23 +122,22 @@ class Repricer:
             *(heater["parts_warranty_years"], heater["tank_warranty_years"]),
             hazards["tank_leaks"] or work["finding"] == Finding.TANK_LEAK,
         )
-        if covered not in self._warranties:
-            self._warranties[covered] = _warranties(Visit.model_validate(inputs))
-        parts_free, tank_free = self._warranties[covered]
-        repair = None
-        if stored.repair_open:
-            repair = self._repair(inputs, supply, (terms, parts_free))
+        if covered not in self._warranties or terms not in self._terms:
+            visit = Visit.model_validate(inputs)
+            self._warranties[covered] = _warranties(visit)
+            self._terms[terms] = _terms(visit)
+        of_parts, of_tank = self._warranties[covered]
+        repair = self._repair(supply, terms, of_parts) if stored.repair_open else None
         new = _heater(supply, stored.replace_slug)
-        replace = None if new is None else self._replace(inputs, new, (terms, tank_free))
+        replace = None if new is None else self._replace(new, terms, of_tank)
         return QuoteRepriced(stored.number, stored.revision, repair, replace)
 
-    def _repair(
-        self, inputs: Mapping[str, Any], supply: Mapping[str, Any], terms: Hashable
-    ) -> Repriced:
+    def _repair(self, supply: Mapping[str, Any], terms: Hashable, warranty: Warranty) -> Repriced:
         parts, operations = supply["parts"], supply["operations"]
         key = (
             "repair",
             terms,
+            warranty.parts_free,
             tuple(
                 (it["quantity"], it["unit_cost"], it["list_price"], it["family"], it["fit_class"])
                 for it in parts
@@ -145,23 +145,21 @@ class Repricer:
             tuple(it["hours"] for it in operations),
         )
         if key not in self._known:
-            visit = Visit.model_validate(inputs)
             job = Job(
                 name="Repair",
                 parts=tuple(map(SuppliedPart.model_validate, parts)),
                 operations=tuple(map(Operation.model_validate, operations)),
-                warranty=warranty_on(visit.heater, visit.visit.date),
-                **_terms(visit),
+                warranty=warranty,
+                **self._terms[terms],
             )
             self._known[key] = self._priced(job, Decimal(0))
         return self._known[key]
 
-    def _replace(
-        self, inputs: Mapping[str, Any], heater: Mapping[str, Any], terms: Hashable
-    ) -> Repriced:
+    def _replace(self, heater: Mapping[str, Any], terms: Hashable, warranty: Warranty) -> Repriced:
         key = (
             "replace",
             terms,
+            warranty.tank_free,
             *(heater["unit_cost"], heater["like_for_like"], heater["install"]["hours"]),
             tuple(
                 (it["kind"], it["quantity"], it["unit_cost"], it["hours"])
@@ -170,14 +168,13 @@ class Repricer:
             tuple(it["amount"] for it in heater["incentives"]),
         )
         if key not in self._known:
-            visit = Visit.model_validate(inputs)
             replacement = ReplacementHeater.model_validate(heater)
             job = Job(
                 name=replacement.name,
                 heater=replacement,
                 site_items=replacement.site_items,
-                warranty=_tank_warranty(visit),
-                **_terms(visit),
+                warranty=warranty,
+                **self._terms[terms],
             )
             offered = sum((it.amount for it in replacement.incentives), Decimal(0))
             self._known[key] = self._priced(job, offered)
@@ -205,15 +202,11 @@ def _terms(visit: Visit) -> dict[str, Any]:
     }
 
 
-def _warranties(visit: Visit) -> tuple[bool, bool]:
-    """Return whether parts are free on the repair, and the tank on a replacement."""
-    repair = warranty_on(visit.heater, visit.visit.date)
-    return repair.parts_free, _tank_warranty(visit).tank_free
-
-
-def _tank_warranty(visit: Visit) -> Warranty:
+def _warranties(visit: Visit) -> tuple[Warranty, Warranty]:
+    """Return the maker's warranty on the repair, and on a replacement."""
     leaks = visit.hazards.tank_leaks or visit.work.finding is Finding.TANK_LEAK
-    return warranty_on(visit.heater, visit.visit.date, tank_leaks=leaks)
+    repair = warranty_on(visit.heater, visit.visit.date)
+    return repair, warranty_on(visit.heater, visit.visit.date, tank_leaks=leaks)
 
 
 def _heater(supply: Mapping[str, Any], slug: str | None) -> Mapping[str, Any] | None:

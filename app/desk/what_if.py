@@ -17,7 +17,7 @@ from app.people.roles import Action
 from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
-    from app.actions import Shop
+    from app.shop import Shop
     from estimator.rates import RateSheet
 
 READ = (
@@ -143,23 +143,35 @@ def stored_jobs(shop: Shop, rows: Iterable[dict[str, Any]]) -> Iterator[StoredJo
     shop
         The shop.
     rows
-        Rows of the books, with `READ` columns.
+        Rows of the books, with `READ` columns, in the order of issue.
 
     Yields
     ------
     One for each row, in order.
+
+    Raises
+    ------
+    LedgerTrouble
+        If a row's quote is not in the ledger.
     """
-    # The only place that reads quotes one by one: a door of the ledger that hands out inputs
-    # and supply alone, many at a time, would go here.
-    for row in rows:
-        quote = shop.ledger.quote(row["number"], row["revision"])
+    of_sequence = {row["sequence"]: row for row in rows}
+    for job in shop.ledger.jobs.of(list(of_sequence)):
+        row = of_sequence[job.sequence]
         yield StoredJob(
-            number=quote.number,
-            revision=quote.revision,
-            inputs_json=quote.inputs_json,
-            supply_json=quote.supply_json,
+            number=job.number,
+            revision=job.revision,
+            inputs_json=job.inputs_json,
+            supply_json=job.supply_json,
             repair_open=row["repair_price_cents"] is not None,
             replace_slug=row["replace_slug"],
+        )
+        del of_sequence[job.sequence]
+    if of_sequence:
+        gone = next(iter(of_sequence.values()))["number"]
+        raise LedgerTrouble(
+            f"The books tell of quote {gone}, which is not in the ledger",
+            shop.ledger.where,
+            "Run the ledger's check.",
         )
 
 

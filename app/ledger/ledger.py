@@ -14,6 +14,7 @@ from app.ledger.copying import back_up, copy_rows
 from app.ledger.customers import Customers
 from app.ledger.database import Database, open_database
 from app.ledger.facts import Facts
+from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
 from app.ledger.people import People
 from app.ledger.photos import Photos, remove_with_draft
@@ -45,7 +46,7 @@ class Ledger:
 
     Attributes
     ----------
-    journal, people, answers, allowances, photos, customers, facts
+    journal, people, answers, allowances, photos, customers, facts, jobs
         What is kept besides drafts, rate sheets and quotes, each behind a door of its own
         that keeps the same promises.
 
@@ -65,6 +66,7 @@ class Ledger:
         self.photos = Photos(database)
         self.customers = Customers(database)
         self.facts = Facts(database)
+        self.jobs = Jobs(database)
 
     @classmethod
     def open(cls, url: str, create: bool = True, *, busy_seconds: float = 10.0) -> Self:

@@ -119,6 +119,17 @@ class QuoteSummary:
 
 
 @dataclass(frozen=True)
+class QuoteJob:
+    """What one revision of a quote keeps of its jobs: inputs and supply, canonical JSON."""
+
+    sequence: int
+    number: str
+    revision: int
+    inputs_json: str
+    supply_json: str
+
+
+@dataclass(frozen=True)
 class Problem:
     """Something that the ledger's own check found.
 

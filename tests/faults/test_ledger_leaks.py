@@ -20,6 +20,7 @@ from app.ledger.allowances import Allowances
 from app.ledger.answers import Answers
 from app.ledger.customers import Customers
 from app.ledger.facts import Facts
+from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
 from app.ledger.ledger import Ledger
 from app.ledger.people import People
@@ -121,7 +122,9 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
         ["2026-000001"], ["Ana"], "Owner", NOW
     ),
     "facts.after": lambda ledger: ledger.facts.after(),
-    "facts.columns": lambda ledger: ledger.facts.columns(),
+    "facts.as_csv": lambda ledger: list(ledger.facts.as_csv()),
+    "facts.changed": lambda ledger: ledger.facts.changed(0, 100),
+    "jobs.of": lambda ledger: list(ledger.jobs.of([1])),
 }
 DOOR_CLASSES = {
     "journal": Journal,
@@ -131,6 +134,7 @@ DOOR_CLASSES = {
     "photos": Photos,
     "customers": Customers,
     "facts": Facts,
+    "jobs": Jobs,
 }
 NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has tests of its own
 WRITERS = {

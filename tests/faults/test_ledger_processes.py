@@ -73,7 +73,7 @@ def _issue_at_once(ledger_url: str, writers: int, each: int) -> None:
         assert (report.quotes_checked, report.problems) == (writers * each, ())
         # A line for each quote and for the rate sheet, none lost and none twice.
         assert report.journal_checked == writers * each + 1
-        assert len(ledger.facts.columns()["sequence"]) == writers * each
+        assert len(ledger.facts.after(limit=100_000)) == writers * each
         print(f"\n{rate:.0f} quotes a second")
 
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import csv
 import io
 import json
+import sqlite3
 import stat
 from collections import Counter
+from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from pathlib import Path
@@ -23,11 +25,13 @@ from app.desk.book_table import book_table
 from app.desk.books import AGE_BANDS, STATES, BookFilter, books, count_books, state_codes
 from app.desk.heater_lives import heater_records, life_csv
 from app.desk.part_costs import part_costs
+from app.ledger.tables import quote_facts
 from app.life_records import RecordSpan, read_life_records
-from app.quoting import quote_results
+from app.quoting import owner_results
 from app.shop import Shop
-from estimator.errors import InputTrouble, Trouble
+from estimator.errors import InputTrouble, LedgerTrouble, Trouble
 from estimator.heater import HeaterClass
+from tests.acting import TESTER
 from tests.app.desk.support import NOW, OWNER, TODAY, issue, technician
 from tests.bench.book_facts import facts
 
@@ -54,7 +58,7 @@ def test_one_quote_through_its_life(shop: Shop) -> None:
     assert books(shop, OWNER, BookFilter(), later).total.lapsed == 1
     answering.accept(shop, OWNER, quote, "repair", "A. Sample", "I agree.", NOW)
     total = books(shop, OWNER, BookFilter(), later).total
-    margin = quote_results(quote).repair_margin
+    margin = owner_results(shop, TESTER, quote).repair_margin
     assert (total.quotes, total.accepted, total.repaired, total.open) == (1, 1, 1, 0)
     assert (total.revenue, total.cost) == (margin.revenue, margin.cost)
     assert total.average_job == margin.revenue
@@ -74,16 +78,24 @@ def test_a_revision_takes_the_place_of_the_one_before(shop: Shop) -> None:
     assert (row.number, row.revision, row.state) == (first.number, 1, "superseded")
 
 
-def test_the_file_beside_the_ledger_keeps_up_and_is_only_a_copy(shop: Shop) -> None:
+@pytest.mark.parametrize("small", [-1, 50_000], ids=["laid over", "written anew"])
+def test_the_file_beside_the_ledger_keeps_up_and_is_only_a_copy(
+    shop: Shop, monkeypatch: pytest.MonkeyPatch, small: int
+) -> None:
+    monkeypatch.setattr(table_of_books, "_SMALL", small)
     quotes = [issue(shop, name) for name in ("worn_element", "tank_leak")]
     path = shop.folder / table_of_books.FOLDER / table_of_books.FILE
     book_table(shop)
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    first = path.read_bytes()
     answering.accept(shop, OWNER, quotes[0], "repair", "A. Sample", "I agree.", NOW)
     answering.decline(shop, OWNER, quotes[1], "B. Sample", NOW)
     issue(shop, "young_heater", revises=quotes[1].number)
     issue(shop, "thermopile")
+    some = book_table(shop, ("finding", "chosen_path", "superseded"))
     forward = book_table(shop)
+    assert some.to_pylist() == forward.select(some.column_names).to_pylist()
+    assert (path.read_bytes() == first) == (small < 0)
     path.unlink()
     anew = book_table(shop)
     assert forward.to_pylist() == anew.to_pylist()
@@ -99,9 +111,37 @@ def test_a_file_of_another_ledger_is_not_believed(shop: Shop) -> None:
     path = shop.folder / table_of_books.FOLDER / table_of_books.FILE
     whole = book_table(shop)
     table = pq.read_table(path)
-    mark = {b"heater_books": json.dumps({"form": "1", "sequence": 1, "hash": "other"}).encode()}
+    mark = {
+        b"heater_books": json.dumps(
+            {"form": table_of_books.FORM, "sequence": 1, "hash": "other"}
+        ).encode()
+    }
     pq.write_table(table.slice(0, 0).replace_schema_metadata(mark), path)
     assert book_table(shop).to_pylist() == whole.to_pylist()
+
+
+def test_the_columns_are_those_of_the_ledger_in_its_order() -> None:
+    assert table_of_books.SCHEMA.names == list(quote_facts.columns.keys())
+
+
+def test_words_of_any_kind_come_through_as_they_are(shop: Shop) -> None:
+    names = ['It\'s, said "he"\nand went', "", "NULL", "  =1+1", "ю 水", "'", ","]
+    for at, name in enumerate(names):
+        issue(shop, "worn_element", by=name, at=NOW + timedelta(minutes=at))
+    assert book_table(shop)["issued_by"].to_pylist() == names
+
+
+def test_a_fact_that_cannot_be_is_said(shop: Shop) -> None:
+    issue(shop, "worn_element")
+    with closing(sqlite3.connect(shop.folder / "ledger.sqlite")) as past:
+        past.execute("UPDATE quote_facts SET revenue_cents = 'much'")
+        past.commit()
+    with pytest.raises(LedgerTrouble) as told:
+        books(shop, OWNER, BookFilter(), TODAY)
+    assert str(told.value).startswith("The facts of the books cannot be read (")
+    assert str(told.value).endswith(
+        "Run the ledger's check; it says which quote's facts were changed."
+    )
 
 
 def test_what_is_kept_in_a_folder_that_cannot_be_written_is_read_each_time(shop: Shop) -> None:

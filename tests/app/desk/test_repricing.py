@@ -13,17 +13,21 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.actions import Shop, price_visit, quote_visit, rate_sheet_on, visit_from
 from app.desk.book_table import book_table
 from app.desk.books import BookFilter
 from app.desk.repricing import Repricer, StoredJob
 from app.desk.what_if import READ, reprice_all, stored_jobs, what_if
 from app.ledger.canonical import canonical_json
+from app.publishing import rate_sheet_on
+from app.quoting import quote_visit
+from app.shop import Shop
+from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, demo_visit, open_shop
 from estimator.errors import LedgerTrouble, Trouble
 from estimator.estimating import estimate_case
 from estimator.rates import RateSheet, rate_sheet_from, rate_sheet_to
 from estimator.supply import Supply
+from tests.acting import TESTER
 from tests.app.desk.support import OWNER, TODAY, issue, technician
 
 VISITS = sorted(path.stem for path in (DEMO_DATA / "visits").glob("*.toml"))
@@ -51,7 +55,7 @@ def job_of(shop: Shop, name: str, **work: object) -> tuple[StoredJob, date]:
     """What a quote of a demo visit would keep, every path of it open or not."""
     values = demo_visit(name)
     values["work"] = {**values["work"], **work}
-    priced = price_visit(shop, visit_from(values, name))
+    priced = price_visit(shop, TESTER, visit_from(values, name))
     estimate = priced.estimate
     slug = next((it.slug for it in estimate.replacements if it.closed_reason is None), None)
     stored = StoredJob(
@@ -88,7 +92,7 @@ def assert_as_estimated(stored: StoredJob, sheet: RateSheet, repricer: Repricer)
 def test_every_demo_visit_reprices_as_it_is_estimated(
     shop: Shop, changes: dict[str, dict[str, object]]
 ) -> None:
-    sheet = other(rate_sheet_on(shop, TODAY).sheet, changes)
+    sheet = other(rate_sheet_on(shop, TESTER, TODAY).sheet, changes)
     repricer = Repricer(sheet)  # one for all: what is remembered of one job must fit the next
     works: list[dict[str, object]] = [
         {},
@@ -116,7 +120,7 @@ class Kept(NamedTuple):
 def kept(demo_shop_folder: Path) -> Kept:
     shop = open_shop(demo_shop_folder)
     jobs = [job_of(shop, name)[0] for name in VISITS]
-    sheet = rate_sheet_on(shop, TODAY).sheet
+    sheet = rate_sheet_on(shop, TESTER, TODAY).sheet
     shop.close()
     return Kept(jobs, sheet)
 
@@ -140,7 +144,7 @@ def test_costs_of_any_size_reprice_as_they_are_estimated(kept: Kept, data: st.Da
 
 def test_what_if_at_the_sheet_in_force_gives_back_what_was_issued(shop: Shop) -> None:
     quotes = [issue(shop, name) for name in ("worn_element", "tank_leak", "young_heater")]
-    found = what_if(shop, OWNER, rate_sheet_on(shop, TODAY).sheet, BookFilter(), TODAY)
+    found = what_if(shop, OWNER, rate_sheet_on(shop, TESTER, TODAY).sheet, BookFilter(), TODAY)
     assert found.quotes == 3
     assert found.most_changed == ()
     repairs = [quote.repair_price for quote in quotes if quote.repair_price is not None]
@@ -154,7 +158,7 @@ def test_what_if_at_the_sheet_in_force_gives_back_what_was_issued(shop: Shop) ->
 def test_what_if_counts_the_last_revision_in_the_days(shop: Shop) -> None:
     first = issue(shop, "worn_element")
     issue(shop, "young_heater", revises=first.number)
-    sheet = other(rate_sheet_on(shop, TODAY).sheet, {"labor": {"regular_per_h": "148.10"}})
+    sheet = other(rate_sheet_on(shop, TESTER, TODAY).sheet, {"labor": {"regular_per_h": "148.10"}})
     found = what_if(shop, OWNER, sheet, BookFilter(), TODAY)
     assert found.quotes == 1
     assert found.most_changed[0].number == first.number
@@ -165,7 +169,9 @@ def test_what_if_counts_the_last_revision_in_the_days(shop: Shop) -> None:
 
 def test_a_job_that_the_draft_refuses_is_counted_apart(shop: Shop) -> None:
     stored, _ = job_of(shop, "worn_element", discount="0.10")
-    sheet = other(rate_sheet_on(shop, TODAY).sheet, {"discounts": {"technician_limit": "0.05"}})
+    sheet = other(
+        rate_sheet_on(shop, TESTER, TODAY).sheet, {"discounts": {"technician_limit": "0.05"}}
+    )
     new = Repricer(sheet).reprice(stored)
     assert new.repair is not None
     assert new.repair.price is None
@@ -177,7 +183,7 @@ def test_what_an_older_program_left_out_is_filled_in(shop: Shop) -> None:
     inputs, supply = json.loads(stored.inputs_json), json.loads(stored.supply_json)
     del inputs["hazards"], inputs["work"]["after_hours"], supply["parts"][0]["list_price"]
     older = replace(stored, inputs_json=json.dumps(inputs), supply_json=json.dumps(supply))
-    sheet = rate_sheet_on(shop, TODAY).sheet
+    sheet = rate_sheet_on(shop, TESTER, TODAY).sheet
     new, same = Repricer(sheet).reprice(older), Repricer(sheet).reprice(stored)
     assert new == same
 
@@ -186,10 +192,10 @@ def test_a_quote_that_cannot_be_read_is_named(shop: Shop) -> None:
     stored, _ = job_of(shop, "worn_element")
     broken = replace(stored, supply_json='{"parts": 3')
     with pytest.raises(LedgerTrouble, match="Quote worn_element holds inputs that can no longer"):
-        list(reprice_all([broken], rate_sheet_on(shop, TODAY).sheet))
+        list(reprice_all([broken], rate_sheet_on(shop, TESTER, TODAY).sheet))
     unread = replace(stored, inputs_json="{}")
     with pytest.raises(LedgerTrouble, match="can no longer be read"):
-        list(reprice_all([unread], rate_sheet_on(shop, TODAY).sheet))
+        list(reprice_all([unread], rate_sheet_on(shop, TESTER, TODAY).sheet))
 
 
 def test_stored_jobs_are_those_of_the_rows(shop: Shop) -> None:
@@ -199,7 +205,19 @@ def test_stored_jobs_are_those_of_the_rows(shop: Shop) -> None:
     assert quote_visit(quote) == visit_from(json.loads(stored.inputs_json), "stored")
 
 
+def test_a_row_whose_quote_is_gone_is_named(shop: Shop) -> None:
+    quote = issue(shop, "worn_element")
+    (row,) = book_table(shop, READ).to_pylist()
+    with pytest.raises(LedgerTrouble) as told:
+        list(stored_jobs(shop, [row, {**row, "sequence": 99, "number": "2026-000099"}]))
+    assert str(told.value) == (
+        "The books tell of quote 2026-000099, which is not in the ledger in "
+        f"{shop.ledger.where}. Run the ledger's check."
+    )
+    assert quote.number == row["number"]
+
+
 def test_a_technician_may_not_ask_what_if(shop: Shop) -> None:
-    sheet = rate_sheet_on(shop, TODAY).sheet
+    sheet = rate_sheet_on(shop, TESTER, TODAY).sheet
     with pytest.raises(Trouble, match="You may not see the books"):
         what_if(shop, technician(), sheet, BookFilter(), TODAY)

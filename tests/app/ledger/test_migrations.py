@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+import csv
+
 import pytest
 from sqlalchemy import inspect
 
@@ -7,7 +9,7 @@ from app.ledger import migrations
 from app.ledger.ledger import Ledger
 from app.ledger.migrations import MIGRATIONS
 from app.ledger.steps import Migration
-from app.ledger.tables import metadata
+from app.ledger.tables import metadata, quote_facts
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import NOW, published, quote_to_issue, raw, replay
 
@@ -152,11 +154,39 @@ def test_a_ledger_of_the_first_program_is_backed_up_and_its_facts_filled_in(tmp_
         assert len(again.quotes()) == 2
 
 
-def test_facts_and_columns_tell_the_same(ledger):
+def test_facts_one_by_one_and_as_lines_tell_the_same(ledger):
     published(ledger)
     for _ in range(3):
         ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
-    columns = ledger.facts.columns()
-    assert columns["sequence"] == [1, 2, 3]
-    assert columns["repair_cost_cents"] == [5010] * 3
+    lines = b"".join(ledger.facts.as_csv()).decode().splitlines()
+    rows = list(csv.reader(lines, quotechar="'"))
+    names = list(quote_facts.columns.keys())
+    assert [row[names.index("sequence")] for row in rows] == ["1", "2", "3"]
+    assert {row[names.index("repair_cost_cents")] for row in rows} == {"5010"}
+    assert {row[names.index("answered_on")] for row in rows} == {"NULL"}
     assert [facts.sequence for facts in ledger.facts.after(1, 1)] == [2]
+    for asked, told in (({"after": 2}, ["3"]), ({"sequences": [1, 3]}, ["1", "3"])):
+        some = b"".join(ledger.facts.as_csv(**asked)).decode().splitlines()
+        assert [line.partition(",")[0] for line in some] == told
+    assert list(ledger.facts.as_csv(sequences=[])) == []
+
+
+def test_what_changed_between_two_lines_of_the_journal(ledger):
+    published(ledger)
+    for _ in range(3):
+        ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+    known = ledger.journal.head().sequence
+    assert ledger.facts.changed(0, known) == (1, 2, 3)
+    assert ledger.facts.changed(known, known) == ()
+    ledger.answers.keep("2026-000002", 1, "declined", "A. Sample", "text", "Tech 1", "door", NOW)
+    ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS, revises="2026-000003"))
+    ledger.journal.note(NOW, "Tech 1", "refused", "2026-000001")
+    assert ledger.facts.changed(known, ledger.journal.head().sequence) == (2, 3, 4)
+
+
+def test_jobs_in_bulk_are_what_the_quotes_keep(ledger):
+    published(ledger)
+    kept = [ledger.issue(quote_to_issue(title=f"No. {n}")) for n in range(4)]
+    (second, fourth) = ledger.jobs.of([2, 4, 7])
+    assert [second.number, fourth.number] == [kept[1].number, kept[3].number]
+    assert (second.inputs_json, second.supply_json) == (kept[1].inputs_json, kept[1].supply_json)
