@@ -92,6 +92,38 @@ OPENED_FINDINGS = frozenset({Finding.LIMIT_OPEN, Finding.THERMAL_FUSE_OPEN})
 OPENED_REMEDIES = frozenset({Remedy.RESET_LIMIT, Remedy.REPLACE_LIMIT, Remedy.REPLACE_FUSE})
 
 
+_OPENED = (
+    "readings.limit_ohms",
+    "readings.fuse_ohms",
+    "readings.opened_cause",
+    "work.finding",
+    "work.remedy",
+)
+_CHAMBER = ("hazards.sealed_chamber_broken", "work.finding")
+RESTS_ON: dict[str, tuple[str, ...]] = {
+    GAS_ODOR.code: ("hazards.gas_odor",),
+    FLUE_SPILLS.code: ("hazards.flue_spills_or_co",),
+    INLET_TOO_HIGH.code: ("readings.inlet_standing_in_wc", "readings.inlet_flowing_in_wc"),
+    FLAME_ROLL_OUT.code: ("hazards.flame_roll_out",),
+    WRONG_FUEL.code: ("hazards.wrong_fuel",),
+    TANK_LEAKS.code: ("hazards.tank_leaks", "work.finding"),
+    CONTROL_UNDER_WATER.code: ("hazards.control_under_water",),
+    OPENED_WITHOUT_CAUSE.code: _OPENED,
+    CHAMBER_BROKEN.code: _CHAMBER,
+    CHAMBER_UNKNOWN.code: _CHAMBER,
+}
+"""Stop, by its code, to what of a visit it rests on; nothing else lifts it."""
+
+STOPS: dict[str, Stop] = {
+    stop.code: stop
+    for stop in (
+        *(GAS_ODOR, FLUE_SPILLS, INLET_TOO_HIGH, FLAME_ROLL_OUT, WRONG_FUEL, TANK_LEAKS),
+        *(CONTROL_UNDER_WATER, OPENED_WITHOUT_CAUSE, CHAMBER_BROKEN, CHAMBER_UNKNOWN),
+    )
+}
+"""Every stop by its code."""
+
+
 def stops_for(
     finding: Finding,
     remedy: Remedy,

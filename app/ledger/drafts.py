@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import re
 import secrets
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import delete, insert, select, text
 
+from app.ledger import journal
 from app.ledger.canonical import canonical_json, refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.records import Content, Draft
@@ -18,6 +21,18 @@ from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
+
+
+@dataclass(frozen=True)
+class Noted:
+    """A line that the journal takes with a change of a draft; `detail` holds no free text."""
+
+    action: str
+    detail: Mapping[str, Any]
+
+
+Watch = Callable[[Mapping[str, Any] | None, Mapping[str, Any]], Sequence[Noted]]
+"""Given a draft as it was (``None`` for a new one) and as it will be: what is to be noted."""
 
 # What `secrets.token_urlsafe(24)` gives; a short id in an address could be guessed.
 _DRAFT_ID = re.compile(r"[A-Za-z0-9_-]{22,64}")
@@ -30,20 +45,39 @@ _SAVE = text(
 )
 
 
-def make(connection: Connection, person: str, step: str, payload: Content, at: datetime) -> Draft:
+def make(
+    connection: Connection,
+    person: str,
+    step: str,
+    payload: Content,
+    at: datetime,
+    watch: Watch | None = None,
+) -> Draft:
     """Keep a new draft under an id that cannot be guessed."""
     draft_id = secrets.token_urlsafe(24)
     moment = moment_text(at)
     values = _checked(person, step, payload)
     row = {"draft_id": draft_id, **values, "made_at": moment, "saved_at": moment}
     connection.execute(insert(drafts).values(**row))
+    if watch is not None:
+        _note(connection, at, person, draft_id, watch(None, json.loads(row["payload_json"])))
     return _draft_of(row)
 
 
 def save(
-    connection: Connection, draft_id: str, person: str, step: str, payload: Content, at: datetime
+    connection: Connection,
+    draft_id: str,
+    person: str,
+    step: str,
+    payload: Content,
+    at: datetime,
+    watch: Watch | None = None,
+    by: str = "",
 ) -> Draft:
-    """Keep a draft as it now stands, also when it was discarded meanwhile."""
+    """Keep a draft as it now stands, also when it was discarded meanwhile.
+
+    `by` is who typed, where that is not whose draft it is.
+    """
     if not _DRAFT_ID.fullmatch(draft_id):
         raise LedgerTrouble(
             "There is a draft id that this program never gave",
@@ -51,7 +85,16 @@ def save(
             "Start the visit anew.",
         )
     values = _checked(person, step, payload)
+    before = None if watch is None else _held(connection, draft_id)
     connection.execute(_SAVE, {"draft_id": draft_id, **values, "at": moment_text(at)})
+    if watch is not None:
+        _note(
+            connection,
+            at,
+            by or person,
+            draft_id,
+            watch(before, json.loads(values["payload_json"])),
+        )
     saved = find(connection, draft_id)
     assert saved is not None, "written above, in this same transaction"
     return saved
@@ -75,6 +118,21 @@ def every(connection: Connection, person: str | None) -> tuple[Draft, ...]:
 def discard(connection: Connection, draft_id: str) -> None:
     """Take a draft away; one that is not there is no error."""
     connection.execute(delete(drafts).where(drafts.c.draft_id == draft_id))
+
+
+def _held(connection: Connection, draft_id: str) -> Mapping[str, Any] | None:
+    """Return a draft's content as the last word: another who saves it waits (PostgreSQL)."""
+    query = select(drafts.c.payload_json).where(drafts.c.draft_id == draft_id)
+    kept = connection.scalar(query.with_for_update())
+    content: Mapping[str, Any] | None = None if kept is None else json.loads(kept)
+    return content
+
+
+def _note(
+    connection: Connection, at: datetime, by: str, draft_id: str, noted: Sequence[Noted]
+) -> None:
+    for each in noted:
+        journal.append(connection, at, by, each.action, draft_id, each.detail)
 
 
 def _checked(person: str, step: str, payload: Content) -> dict[str, str]:

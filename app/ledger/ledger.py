@@ -114,7 +114,15 @@ class Ledger:
     ) -> None:
         self.close()
 
-    def new_draft(self, person: str, payload: Content, at: datetime, *, step: str = "") -> Draft:
+    def new_draft(
+        self,
+        person: str,
+        payload: Content,
+        at: datetime,
+        *,
+        step: str = "",
+        watch: drafts.Watch | None = None,
+    ) -> Draft:
         """Start a draft under an id that cannot be guessed.
 
         Parameters
@@ -127,16 +135,26 @@ class Ledger:
             The time, with its zone.
         step
             The step of the visit.
+        watch
+            Says what the journal is to hold of it, in the same transaction.
 
         Returns
         -------
         The draft as it was kept.
         """
         with self._database.writing() as connection:
-            return drafts.make(connection, person, step, payload, at)
+            return drafts.make(connection, person, step, payload, at, watch)
 
     def save_draft(
-        self, draft_id: str, person: str, step: str, payload: Content, at: datetime
+        self,
+        draft_id: str,
+        person: str,
+        step: str,
+        payload: Content,
+        at: datetime,
+        *,
+        watch: drafts.Watch | None = None,
+        by: str = "",
     ) -> Draft:
         """Keep a draft as it now stands, in place of what was kept before.
 
@@ -153,13 +171,18 @@ class Ledger:
             All that was typed so far, text keys to plain values.
         at
             The time, with its zone.
+        watch
+            Given the draft as it was and as it will be, says what the journal is to hold of
+            the change, in the same transaction.
+        by
+            Who typed, as the journal names it; whose draft it is when empty.
 
         Returns
         -------
         The draft as it was kept.
         """
         with self._database.writing() as connection:
-            return drafts.save(connection, draft_id, person, step, payload, at)
+            return drafts.save(connection, draft_id, person, step, payload, at, watch, by)
 
     def draft(self, draft_id: str) -> Draft | None:
         """Return a draft, or ``None`` when there is none under this id (any more).

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, fields, likely, marks
+from app.screens import blocks, fields, kept_stops, likely, marks
 
 if TYPE_CHECKING:
     from app.views.finding import FindingView, GradeShown
@@ -18,6 +18,7 @@ def show(view: FindingView, draft_id: str) -> None:
     blocks.title("Finding")
     for stop in view.stops:
         blocks.write(marks.note(stop.what_to_do, "stop", stop.why))
+    blocks.write(kept_stops.markup(view.kept_stops))
     with st.expander(
         f"**{view.hazards.title}**  \n{view.hazards.summary}",
         expanded=any(field.value for field in view.hazards.fields),

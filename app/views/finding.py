@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from app import formatting
@@ -11,32 +11,23 @@ from app.views.likely import Likely, build_likely
 from app.views.payload import (
     Payload,
     day_of,
-    hazards_of,
     plate_of,
     read,
     readings_of,
     setpoint_of,
 )
 from app.views.reading_fields import reading_fields, telling
+from app.views.stops import HAZARD_LABELS, KeptStop, StopShown, stops_shown
 from estimator.evidence import IGNITIONS, SEALED_ONLY, Support, grade
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Chamber
 from estimator.reading_cautions import reading_cautions
 from estimator.reading_guides import label_of
-from estimator.stops import stops_for
 
 if TYPE_CHECKING:
     from estimator.heater import RatingPlate
 
-HAZARDS: Final = (
-    Field("hazards.gas_odor", "Smell of gas", "tick"),
-    Field("hazards.flue_spills_or_co", "Flue gas spills, or CO", "tick"),
-    Field("hazards.tank_leaks", "Tank leaks", "tick"),
-    Field("hazards.control_under_water", "Control was under water", "tick"),
-    Field("hazards.flame_roll_out", "Flame rolled out, scorched wires", "tick"),
-    Field("hazards.sealed_chamber_broken", "Sealed chamber broken", "tick"),
-    Field("hazards.wrong_fuel", "Not set up for this fuel", "tick"),
-)
+HAZARDS: Final = tuple(Field(path, label, "tick") for path, label in HAZARD_LABELS.items())
 
 SUPPORT_WORDS: Final[dict[Support, tuple[str, Tone, str]]] = {
     Support.SUPPORTED: ("Supported", "good", "The readings bear this finding out."),
@@ -58,15 +49,6 @@ class GradeShown:
 
 
 @dataclass(frozen=True)
-class StopShown:
-    """What closes the repair path, and what to do."""
-
-    why: str
-    what_to_do: str
-    source: str
-
-
-@dataclass(frozen=True)
 class FindingView:
     """The second step, in the order of the page."""
 
@@ -74,6 +56,7 @@ class FindingView:
     remedy: Field | None
     plain: str
     stops: tuple[StopShown, ...]
+    kept_stops: tuple[KeptStop, ...]
     grade: GradeShown | None
     cautions: tuple[str, ...]
     likely: Likely | None
@@ -82,13 +65,15 @@ class FindingView:
     hazards: Card
 
 
-def build_finding_view(payload: Payload) -> FindingView:
+def build_finding_view(payload: Payload, kept_stops: tuple[KeptStop, ...] = ()) -> FindingView:
     """Build the second step.
 
     Parameters
     ----------
     payload
         The draft.
+    kept_stops
+        Stops of this visit that a correction lifted, as the ledger keeps them.
 
     Returns
     -------
@@ -113,7 +98,8 @@ def build_finding_view(payload: Payload) -> FindingView:
         ),
         remedy=_remedy_field(finding, remedy),
         plain=FINDINGS[finding].plain if finding else "",
-        stops=_stops(payload, plate, finding, remedy),
+        stops=stops_shown(payload),
+        kept_stops=kept_stops,
         grade=_grade(payload, plate, finding),
         cautions=_cautions(payload, plate, finding, remedy),
         likely=build_likely(payload, plate, finding),
@@ -201,37 +187,3 @@ def _cautions(
     )
     # That the readings contradict the finding is what the grade says already.
     return tuple(each.message for each in found if each.code != "finding_contradicted")
-
-
-def _stops(
-    payload: Payload, plate: RatingPlate | None, finding: Finding | None, remedy: Remedy | None
-) -> tuple[StopShown, ...]:
-    """Say the stops at once, also before a finding is named or the plate is whole."""
-    seen = plate or plate_of(ANY_PLATE)
-    assert seen is not None
-    named = finding or Finding.NO_GAS
-    chosen = remedy or FINDINGS[named].remedies[0]
-    hold = stops_for(named, chosen, seen, readings_of(payload), hazards_of(payload))
-    return tuple(
-        replace(_shown(stop.why, stop.what_to_do), source=_source(stop.source)) for stop in hold
-    )
-
-
-def _shown(why: str, what_to_do: str) -> StopShown:
-    return StopShown(f"{why.rstrip('.')}.", what_to_do, "")
-
-
-def _source(source: str) -> str:
-    return "" if "no source" in source else source
-
-
-ANY_PLATE: Final[Payload] = {
-    "heater": {
-        "fuel": "natural_gas",
-        "tank_volume_gal": 40,
-        "input_btu_per_h": 38_000,
-        "ignition": "pilot_thermocouple",
-        "manufactured": "2000-01-01",
-    }
-}
-"""Stands in while the plate is not whole: no hazard hangs on it."""
