@@ -161,6 +161,21 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
     )
 
 
+def price_repair(case: Case, supply: Supply, rates: RateSheet, on: date) -> PricedJob:
+    """Price the repair of a case alone, with nothing compared.
+
+    Parameters
+    ----------
+    case, supply, rates, on
+        As for `estimate_case`; the new heaters of the supply are not looked at.
+
+    Returns
+    -------
+    The job, tax in, as `estimate_case` prices it.
+    """
+    return price_job(_repair_job(case, supply, on), rates)[0]
+
+
 def _repair_job(case: Case, supply: Supply, on: date) -> Job:
     return Job(
         name="Repair",

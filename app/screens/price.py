@@ -6,15 +6,16 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from app import formatting
-from app.screens import blocks, grounds, marks, plots, prices
+from app.screens import blocks, doubt, grounds, marks, plots, prices
 
 if TYPE_CHECKING:
     from app.views.challenger_plots import Tornado
     from app.views.challengers import ChallengerRow, ChallengersView
+    from app.views.doubt import DoubtView
     from app.views.price import PriceView
 
 
-def show(view: PriceView, others: ChallengersView) -> None:
+def show(view: PriceView, others: ChallengersView, if_wrong: DoubtView | None = None) -> None:
     """Lay out the price of the job and what speaks for each path.
 
     Parameters
@@ -23,6 +24,8 @@ def show(view: PriceView, others: ChallengersView) -> None:
         Price, paths and verdict.
     others
         Every replacement, for the two plots and what each wins on.
+    if_wrong
+        What it comes to if the finding is wrong, where the readings leave that open.
     """
     blocks.title("Price")
     if view.finding_doubt:
@@ -51,6 +54,7 @@ def show(view: PriceView, others: ChallengersView) -> None:
         with blocks.card("card-sure"):
             blocks.heading("How sure", "Eight of ten futures lie within a range.")
             blocks.write(prices.pairs(view.sure))
+    doubt.show(if_wrong)
     if others.tornado:
         with blocks.card("card-tornado"):
             blocks.heading(others.tornado.title, others.tornado.description)
