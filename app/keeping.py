@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import re
 import secrets
 import shutil
@@ -146,7 +147,7 @@ def restore(
     finally:
         shutil.rmtree(staged, ignore_errors=True)
     url = settings.ledger_url or f"sqlite:///{folder / LEDGER_FILE}"
-    with Ledger.open(url, create=False) as ledger:
+    with Ledger.open(url, create=False, copies=folder) as ledger:
         ledger.journal.note(at, actor.name, "restore", "", {"made_at": manifest["made_at"]})
     return Restored(manifest["made_at"], tuple(manifest["files"]), aside)
 
@@ -325,17 +326,21 @@ def _unpack(archive: Path, staged: Path) -> dict[str, Any]:
             for name, promised in files.items():
                 target = staged / name
                 target.parent.mkdir(exist_ok=True)
-                with packed.open(name) as source, target.open("wb") as written:
+                with packed.open(name) as source, _new(target, name) as written:
                     _copy(source, written, int(promised["bytes"]), archive)
                 if _sha256(target) != promised["sha256"]:
                     raise _not_whole(archive)
-            if (staged / KEY_FILE).exists():
-                (staged / KEY_FILE).chmod(0o600)
     except FileNotFoundError:
         raise InputTrouble("There is no file", str(archive), "Check the name.") from None
     except (zipfile.BadZipFile, KeyError, ValueError, TypeError, EOFError, NotImplementedError):
         raise _not_whole(archive) from None
     return manifest
+
+
+def _new(target: Path, name: str) -> Any:
+    """Open a new file; all but the catalog holds what only this user may read."""
+    mode = 0o666 if name.startswith(f"{CATALOGS}/") else 0o600
+    return os.fdopen(os.open(target, os.O_CREAT | os.O_EXCL | os.O_WRONLY, mode), "wb")
 
 
 def _copy(source: Any, written: Any, most: int, archive: Path) -> None:

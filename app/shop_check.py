@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import platform
+import re
 import shutil
 import sqlite3
 import stat
@@ -15,7 +16,7 @@ from typing import TYPE_CHECKING
 from app.links import KEY_FILE
 from app.people.guard import Actor, allowed, refusal
 from app.people.roles import Action, Role
-from app.shop_settings import SETTINGS_FILE, shop_settings
+from app.shop_settings import LEDGER_FILE, SETTINGS_FILE, shop_settings
 from app.version import program_version
 from estimator.errors import Trouble
 
@@ -25,6 +26,12 @@ if TYPE_CHECKING:
 LEAST_FREE_BYTES = 500_000_000
 OLDEST_SQLITE = (3, 35, 0)
 CLOCK_SLACK = timedelta(minutes=5)
+PRIVATE = (
+    ("links", KEY_FILE, "the key of the links"),
+    ("ledger file", LEDGER_FILE, "the ledger, with the customers' data"),
+    ("settings file", SETTINGS_FILE, "the password in the settings"),
+)
+"""Files that are for the shop's own user alone: topic, name, what is in it."""
 
 
 @dataclass(frozen=True)
@@ -123,13 +130,26 @@ def _settings(folder: Path) -> Iterator[Checked]:
     where = "on a database server" if settings.on_server else "a file in the shop's folder"
     there = SETTINGS_FILE if (folder / SETTINGS_FILE).exists() else "defaults"
     yield Checked("settings", sound=True, says=f"{there}; the ledger is {where}")
-    key = folder / KEY_FILE
-    if key.exists():
-        open_to_others = bool(key.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO))
-        says = "others can read the key of the links; take their right away (chmod 600)"
-        yield Checked(
-            "links", not open_to_others, says if open_to_others else "only this user has the key"
-        )
+    yield from _private(folder)
+
+
+def _private(folder: Path) -> Iterator[Checked]:
+    """Say which files others can read that hold customers' data, passwords or the links' key."""
+    for topic, name, holds in PRIVATE:
+        file = folder / name
+        if not file.exists() or (topic == "settings file" and not _holds_secret(file)):
+            continue
+        open_to_others = bool(file.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO))
+        says = f"only this user can read {holds}"
+        if open_to_others:
+            says = f"others can read {holds}; take their right away (chmod 600 {file})"
+        yield Checked(topic, not open_to_others, says)
+
+
+def _holds_secret(settings: Path) -> bool:
+    """Say whether the settings hold a password: in an address, or under a key of that name."""
+    text = settings.read_text(encoding="utf-8", errors="replace")
+    return re.search(r"://[^/@\s]*:[^/@\s]+@|secret|password", text) is not None
 
 
 def _ledger(shop: Shop, *, replay: bool) -> Iterator[Checked]:

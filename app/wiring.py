@@ -54,7 +54,7 @@ def open_shop(folder: Path) -> Shop:
             f"the folder {folder}",
             "Name the shop's folder with --shop, or set one up with `heater setup`.",
         )
-    ledger = Ledger.open(ledger_url(folder), create=False)
+    ledger = Ledger.open(ledger_url(folder), create=False, copies=folder)
     return Shop(folder, folder / CATALOGS, ledger)
 
 
@@ -88,7 +88,7 @@ def set_up_shop(folder: Path, sources: Path, rates_file: Path, holds_from: date,
 
     sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
     build_catalog(sources, folder / CATALOGS)
-    ledger = Ledger.open(ledger_url(folder))
+    ledger = Ledger.open(ledger_url(folder), copies=folder)
     shop = Shop(folder, folder / CATALOGS, ledger)
     if not ledger.rate_sheets():
         publish_rates(shop, sheet, holds_from, by, datetime.now(UTC))

@@ -6,7 +6,7 @@ import sqlite3
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sqlalchemy import insert, select
+from sqlalchemy import insert, inspect, select
 
 from app.ledger import counters
 from app.ledger.migrations import version_of
@@ -71,8 +71,46 @@ def back_up(database: Database, target: Path) -> None:
         into.close()
 
 
+def copy_of_server(database: Database, tables: int, target: Path) -> None:
+    """Copy a server's ledger, as an older program made it, into a file for this user alone.
+
+    Parameters
+    ----------
+    database
+        The open database, its tables not taken forward yet.
+    tables
+        The number of its last migration.
+    target
+        The new SQLite file, with the same tables; an older program opens it.
+
+    Raises
+    ------
+    LedgerTrouble
+        If the file cannot be written; the ledger is then left as it is.
+    """
+    from app.ledger.database import SQLITE, open_database  # noqa: PLC0415 - it imports this
+
+    unfinished = target.with_name(f"{target.name}.tmp")
+    with plain_troubles(database.where):
+        _refuse_there(target)
+        try:
+            address = f"{SQLITE}{unfinished}"
+            into = open_database(address, create=True, busy_seconds=10.0, upto=tables)
+            try:
+                copy_rows(database, into)
+                into.close_log()
+            finally:
+                into.close()
+            unfinished.replace(target)
+        finally:
+            for name in (unfinished.name, f"{unfinished.name}-wal", f"{unfinished.name}-shm"):
+                target.with_name(name).unlink(missing_ok=True)
+
+
 def copy_rows(source: Database, target: Database) -> None:
     """Copy every row of one ledger into another that has the same tables and no rows.
+
+    The tables may be older ones, as long as both have the same.
 
     Parameters
     ----------
@@ -89,16 +127,20 @@ def copy_rows(source: Database, target: Database) -> None:
     with source.reading() as reading, target.writing() as writing:
         if version_of(reading, source.where) != version_of(writing, target.where):
             raise LedgerTrouble("The two ledgers have different tables", target.where)
+        there = inspect(reading)
+        names = set(there.get_table_names())
         for table in metadata.sorted_tables:
-            if table is schema_version:
+            if table is schema_version or table.name not in names:
                 continue
-            if writing.execute(select(table).limit(1)).first() is not None:
+            kept = {column["name"] for column in there.get_columns(table.name)}
+            columns = [column for column in table.columns if column.name in kept]
+            if writing.execute(select(*columns).limit(1)).first() is not None:
                 raise LedgerTrouble(
                     f"There is something in {table.name} already",
                     target.where,
                     "Give the address of a new and empty database.",
                 )
-            rows = reading.execute(select(table).execution_options(yield_per=_CHUNK))
+            rows = reading.execute(select(*columns).execution_options(yield_per=_CHUNK))
             for chunk in rows.mappings().partitions(_CHUNK):
                 writing.execute(insert(table), [dict(row) for row in chunk])
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -12,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import QueuePool, create_engine, event, make_url
 
-from app.ledger.copying import copy_sqlite
+from app.ledger.copying import copy_of_server, copy_sqlite
 from app.ledger.migrations import latest, migrate_one, version_of
 from app.ledger.troubles import is_busy, plain_troubles
 from estimator.errors import LedgerTrouble
@@ -68,6 +69,13 @@ class Database:
                 if raw is not None:
                     raw.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchall()
 
+    def close_log(self) -> None:
+        """Take an SQLite ledger's log into its one file, as a copy is kept; nobody else has it."""
+        with plain_troubles(self.where), self._engine.connect() as connection:
+            raw = connection.connection.driver_connection
+            if raw is not None:
+                raw.execute("PRAGMA journal_mode = DELETE").fetchall()
+
     def close(self) -> None:
         """Close every connection; a second time does nothing."""
         self._closed = True
@@ -87,7 +95,14 @@ class Database:
                 yield connection
 
 
-def open_database(url: str, *, create: bool, busy_seconds: float) -> Database:
+def open_database(
+    url: str,
+    *,
+    create: bool,
+    busy_seconds: float,
+    copies: Path | None = None,
+    upto: int | None = None,
+) -> Database:
     """Open a ledger's database, made or brought forward where needed.
 
     Parameters
@@ -98,12 +113,17 @@ def open_database(url: str, *, create: bool, busy_seconds: float) -> Database:
         Whether a ledger that is not there is made.
     busy_seconds
         How long to wait for another program's transaction [s].
+    copies
+        The folder for a copy of a server's ledger before its tables are taken forward.
+    upto
+        The tables at which to stop; those of this program unless given.
 
     Raises
     ------
     LedgerTrouble
         If the ledger is missing, locked, damaged, not a ledger, of a newer program, or
-        cannot be reached or written.
+        cannot be reached or written; or its tables must be taken forward and no copy of it
+        can be made first.
     """
     if url.startswith(SQLITE):
         path = Path(url.removeprefix(SQLITE))
@@ -114,14 +134,14 @@ def open_database(url: str, *, create: bool, busy_seconds: float) -> Database:
         engine, where = _server_engine(url, busy_seconds)
     database = Database(engine, where)
     try:
-        _bring_forward(database, create=create)
+        _bring_forward(database, create, copies, latest() if upto is None else upto)
     except BaseException:
         engine.dispose()
         raise
     return database
 
 
-def _bring_forward(database: Database, *, create: bool) -> None:
+def _bring_forward(database: Database, create: bool, copies: Path | None, upto: int) -> None:
     with database.reading() as connection:
         found = version_of(connection, database.where)
     if found == 0 and not create:
@@ -129,23 +149,29 @@ def _bring_forward(database: Database, *, create: bool) -> None:
     if found == latest():
         return
     if found:
-        _keep_a_copy(database, found)
+        _keep_a_copy(database, found, copies)
     due = True
     while due:
         with database.writing() as connection:
-            due = migrate_one(connection, database.where)
+            due = migrate_one(connection, database.where, upto)
 
 
-def _keep_a_copy(database: Database, found: int) -> None:
-    """Back an SQLite ledger up beside itself before its tables are taken forward.
-
-    On a server each migration is one transaction all the same; its backups are its keeper's.
-    """
-    file = database.sqlite_file()
-    if file is None:
-        return
+def _keep_a_copy(database: Database, found: int, copies: Path | None) -> None:
+    """Copy a ledger as it is before its tables are taken forward: beside its file, or here."""
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
-    copy_sqlite(file, file.with_name(f"{file.name}.tables-{found}.{stamp}.backup"), database.where)
+    file = database.sqlite_file()
+    if file is not None:
+        name = f"{file.name}.tables-{found}.{stamp}.backup"
+        copy_sqlite(file, file.with_name(name), database.where)
+        return
+    if copies is None:
+        raise LedgerTrouble(
+            f"The tables must be taken forward (they are {found}, this program's are {latest()})"
+            " and there is no folder for a copy of the ledger first",
+            database.where,
+            "Open it once by the shop's folder: heater check --shop DIR.",
+        )
+    copy_of_server(database, found, copies / f"ledger.tables-{found}.{stamp}.backup")
 
 
 def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
@@ -157,7 +183,8 @@ def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
         )
     if create:
         path.parent.mkdir(parents=True, exist_ok=True)
-    _refuse_missing_or_empty(path, create, busy_seconds)
+    if not (create and _made_private(path)):
+        _refuse_missing_or_empty(path, busy_seconds)
     made = {"mode": "rwc" if create else "rw"}
     home = path.absolute().as_uri()  # now: the working folder may change before the next
 
@@ -184,6 +211,17 @@ def _sqlite_engine(path: Path, create: bool, busy_seconds: float) -> Engine:
     return engine
 
 
+def _made_private(path: Path) -> bool:
+    """Make the file where there is none, for this user alone; SQLite gives its logs the same."""
+    try:
+        os.close(os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600))
+    except FileExistsError:
+        return False
+    except PermissionError:
+        pass  # SQLite is refused too, and that is said in the words of this program
+    return True
+
+
 def _begin_sqlite(connection: Connection) -> None:
     # A deferred transaction that turns to writing fails at once when another writer was
     # faster, whatever the busy timeout; an immediate one waits its turn.
@@ -191,10 +229,8 @@ def _begin_sqlite(connection: Connection) -> None:
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
 
 
-def _refuse_missing_or_empty(path: Path, create: bool, busy_seconds: float) -> None:
+def _refuse_missing_or_empty(path: Path, busy_seconds: float) -> None:
     if not path.exists():
-        if create:
-            return
         raise LedgerTrouble(
             "There is no ledger", str(path), "Check the path, or let the program make a new one."
         )

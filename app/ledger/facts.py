@@ -121,17 +121,22 @@ def keep(connection: Connection, row: Row) -> None:
 
 def keep_answer(connection: Connection, row: Row, choice: str, answered_on: date) -> None:
     """Note in a quote's facts what the customer chose and what that path costs and brings."""
-    cost, revenue = _margin(_parsed(row["results_json"]), choice)
     connection.execute(
         update(quote_facts)
         .where(quote_facts.c.sequence == row["sequence"])
-        .values(
-            answered_on=answered_on.isoformat(),
-            chosen_path=choice,
-            cost_cents=cost,
-            revenue_cents=revenue,
-        )
+        .values(**facts_of_answer(row, choice, answered_on.isoformat()))
     )
+
+
+def facts_of_answer(row: Row, choice: str, answered_on: str | None) -> dict[str, Any]:
+    """Work out what an answer to a quote's row adds to its facts."""
+    cost, revenue = _margin(_parsed(row["results_json"]), choice)
+    return {
+        "answered_on": answered_on,
+        "chosen_path": choice,
+        "cost_cents": cost,
+        "revenue_cents": revenue,
+    }
 
 
 def fill_facts(connection: Connection) -> None:

@@ -69,7 +69,14 @@ class Ledger:
         self.jobs = Jobs(database)
 
     @classmethod
-    def open(cls, url: str, create: bool = True, *, busy_seconds: float = 10.0) -> Self:
+    def open(
+        cls,
+        url: str,
+        create: bool = True,
+        *,
+        busy_seconds: float = 10.0,
+        copies: Path | None = None,
+    ) -> Self:
         """Open a ledger and bring its tables forward to this program's.
 
         Parameters
@@ -81,6 +88,9 @@ class Ledger:
             Whether to make a ledger, and its folder, where there is none.
         busy_seconds
             How long a method waits for another program's transaction [s].
+        copies
+            The folder for a copy of a server's ledger, made before its tables are taken
+            forward; a file's copy goes beside it.
 
         Returns
         -------
@@ -90,9 +100,10 @@ class Ledger:
         ------
         LedgerTrouble
             If it is missing and `create` is false, locked, damaged, not a ledger, of a
-            newer program, or cannot be reached or written.
+            newer program, or cannot be reached or written; or a server's tables must be taken
+            forward and there is no folder for a copy.
         """
-        return cls(open_database(url, create=create, busy_seconds=busy_seconds))
+        return cls(open_database(url, create=create, busy_seconds=busy_seconds, copies=copies))
 
     @property
     def where(self) -> str:

@@ -72,7 +72,7 @@ def version_of(connection: Connection, where: str) -> int:
     return int(found)
 
 
-def migrate_one(connection: Connection, where: str) -> bool:
+def migrate_one(connection: Connection, where: str, upto: int | None = None) -> bool:
     """Take a ledger one migration forward inside the caller's transaction.
 
     Parameters
@@ -81,6 +81,8 @@ def migrate_one(connection: Connection, where: str) -> bool:
         A connection in a write transaction.
     where
         The ledger's place, for the message.
+    upto
+        The last migration to run; all that there are unless given.
 
     Returns
     -------
@@ -91,7 +93,7 @@ def migrate_one(connection: Connection, where: str) -> bool:
         connection.exec_driver_sql(_POSTGRESQL_LOCK)
     found = version_of(connection, where)
     due = next((step for step in MIGRATIONS if step.version > found), None)
-    if due is None:
+    if due is None or (upto is not None and due.version > upto):
         return False
     if found == 0:
         connection.exec_driver_sql(_RECORDS)

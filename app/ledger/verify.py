@@ -1,4 +1,4 @@
-"""The ledger's own check: journal, chain, rate sheets, every quote worked again to the cent."""
+"""The ledger's own check: journal, chain, rate sheets, books, every quote worked to the cent."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from app.ledger.canonical import differences
 from app.ledger.columns import Row
 from app.ledger.customers import erased_key, erased_seal
 from app.ledger.records import IssuedQuote, JournalHead, Problem, VerifyReport
+from app.ledger.verify_facts import fact_problems, strange_facts
 from app.ledger.verify_journal import JournalWalk
 from estimator.errors import Trouble
 from estimator.rates import RateSheetVersion
@@ -52,12 +53,17 @@ def verify(
     while True:
         with database.reading() as connection:
             chunk = quotes.rows_between(connection, chain.sequence, last, _CHUNK)
+            in_books = fact_problems(connection, chunk)
         if not chunk:
             break
         for row in chunk:
             problems += chain.follow(row)
-            problems += one.check(row)
+            # What is wrong with a quote is wrong in its facts too; it is said once.
+            problems += list(one.check(row)) or in_books.get(row["sequence"], ())
     problems += chain.end(issued)
+    if not problems:
+        with database.reading() as connection:
+            problems += strange_facts(connection)
     return VerifyReport(
         chain.count,
         len(rows),

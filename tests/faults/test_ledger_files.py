@@ -6,6 +6,7 @@ import multiprocessing
 import os
 import shutil
 import sqlite3
+import stat
 import tempfile
 from collections.abc import Iterator
 from pathlib import Path
@@ -247,3 +248,18 @@ def test_a_folder_that_may_only_be_read_is_said(shared_folder, path, there):
         " user may read and write in it.",
     }
     assert said in expected
+
+
+def test_a_new_ledger_and_its_logs_are_for_this_user_alone(tmp_path):
+    before = os.umask(0)
+    try:
+        with Ledger.open(f"sqlite:///{tmp_path / 'shop' / 'ledger.db'}") as ledger:
+            ledger.new_draft("Tech 1", {}, NOW)
+            modes = {
+                each.name: stat.S_IMODE(each.stat().st_mode)
+                for each in (tmp_path / "shop").iterdir()
+            }
+    finally:
+        os.umask(before)
+    assert set(modes) == {"ledger.db", "ledger.db-wal", "ledger.db-shm"}
+    assert set(modes.values()) == {0o600}

@@ -140,8 +140,9 @@ def test_an_anchor_finds_a_journal_written_anew(told):
 )
 def test_an_entry_changed_past_the_journal_is_found(told, ledger_url, statement, entry):
     raw(ledger_url, statement)
-    (problem,) = said(told)
+    problem, *others = said(told)
     assert problem.startswith(entry)
+    assert all(": the books say " in other for other in others)
 
 
 def test_the_database_itself_refuses_to_change_the_journal(told, ledger_url):

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import csv
+import stat
 
 import pytest
 from sqlalchemy import inspect
@@ -59,24 +60,29 @@ def _second(*statements):
     )
 
 
-def test_an_older_ledger_is_taken_forward_with_its_content(ledger, ledger_url, monkeypatch):
+def test_an_older_ledger_is_taken_forward_with_its_content(
+    ledger, ledger_url, monkeypatch, tmp_path
+):
     published(ledger)
     kept = ledger.issue(quote_to_issue())
     step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)")
     monkeypatch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
-    with Ledger.open(ledger_url, create=False) as forward:
+    if not ledger_url.startswith("sqlite"):
+        with pytest.raises(LedgerTrouble, match="no folder for a copy of the ledger first"):
+            Ledger.open(ledger_url, create=False)
+    with Ledger.open(ledger_url, create=False, copies=tmp_path) as forward:
         assert forward.quote(kept.number) == kept
         with forward._database.reading() as connection:
             assert migrations.version_of(connection, "") == len(MIGRATIONS) + 1
 
 
-def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, monkeypatch):
+def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, monkeypatch, tmp_path):
     draft = ledger.new_draft("Tech 1", {}, NOW)
     step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)", "CREATE TABLE broken (")
     with monkeypatch.context() as patch:
         patch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
-        with pytest.raises(LedgerTrouble):
-            Ledger.open(ledger_url)
+        with pytest.raises(LedgerTrouble, match="The database refused"):
+            Ledger.open(ledger_url, copies=tmp_path)
     with Ledger.open(ledger_url) as after:
         assert after.draft(draft.draft_id) == draft
         with after._database.reading() as connection:
@@ -102,6 +108,28 @@ def _as_first_made(ledger_url, tmp_path, monkeypatch):
         kept = " WHERE name <> 'journal'" if table == "counters" else ""
         old.execute(f"INSERT INTO {table} SELECT {names} FROM newer.{table}{kept}")
     old.close()
+
+
+def test_before_a_step_a_copy_is_kept_that_the_older_program_opens(
+    ledger, ledger_url, tmp_path, monkeypatch
+):
+    published(ledger)
+    kept = [ledger.issue(quote_to_issue()) for _ in range(3)]
+    ledger.photos.attach("draft", "plate", b"\x00\xff bytes", (2, 1), "T", NOW)
+    copies = tmp_path if ledger_url.startswith("sqlite") else tmp_path / "copies"
+    copies.mkdir(exist_ok=True)
+    ledger.close()
+    step = _second("ALTER TABLE quotes ADD COLUMN van TEXT")
+    with monkeypatch.context() as patch:
+        patch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
+        Ledger.open(ledger_url, copies=copies).close()
+    (copy,) = copies.glob(f"ledger*.tables-{len(MIGRATIONS)}.*.backup")
+    assert stat.S_IMODE(copy.stat().st_mode) == 0o600
+    with Ledger.open(f"sqlite:///{copy}", create=False) as older:
+        assert [older.quote(each.number) for each in kept] == kept
+        assert older.verify(replay).problems == ()
+        assert older.issue(quote_to_issue()).number == "2026-000004"
+    assert {each.name for each in copies.iterdir()} <= {copy.name, "ledger.db"}
 
 
 INPUTS = {

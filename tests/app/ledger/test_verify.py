@@ -2,8 +2,9 @@ from __future__ import annotations
 
 import pytest
 
+from app.ledger.tables import quote_facts
 from estimator.errors import InputTrouble
-from tests.app.ledger.support import published, quote_to_issue, replay, tamper
+from tests.app.ledger.support import NOW, published, quote_to_issue, replay, tamper
 
 
 @pytest.fixture
@@ -192,3 +193,55 @@ def test_inputs_that_cannot_be_read_are_a_problem_and_not_a_crash(books, ledger_
     tamper(ledger_url, "UPDATE quotes SET inputs_json = '{', issued_at = 'x' WHERE sequence = 1")
     problems = books.verify(replay).problems
     assert {(problem.number, problem.revision) for problem in problems} == {("2026-000001", 1)}
+
+
+@pytest.mark.parametrize(
+    ("statement", "problem"),
+    [
+        (
+            "UPDATE quote_facts SET finding = 'tank_leak' WHERE sequence = 3",
+            "Quote 2026-000003 revision 1: the books say tank_leak for finding where the quote says"
+            " nothing",
+        ),
+        (
+            "UPDATE quote_facts SET repair_price_cents = 21751 WHERE sequence = 5",
+            "Quote 2026-000002 revision 2: the books say 21751 for repair_price_cents where the"
+            " quote says 21750",
+        ),
+        (
+            "UPDATE quote_facts SET chosen_path = NULL WHERE sequence = 4",
+            "Quote 2026-000004 revision 1: the books say nothing for chosen_path where the quote"
+            " says declined",
+        ),
+        (
+            "UPDATE quote_facts SET answered_on = '2026-05-09' WHERE sequence = 4",
+            "Quote 2026-000004 revision 1: the books say 2026-05-09 for answered_on where the"
+            " quote says 2026-05-04",
+        ),
+        (
+            "UPDATE quote_facts SET cost_cents = 1 WHERE sequence = 1",
+            "Quote 2026-000001 revision 1: the books say 1 for cost_cents where the quote says"
+            " nothing",
+        ),
+        (
+            "DELETE FROM quote_facts WHERE sequence = 2",
+            "Quote 2026-000002 revision 1: the books know nothing of it",
+        ),
+        (
+            "INSERT INTO quote_facts SELECT {columns} FROM quote_facts WHERE sequence = 5",
+            "The books tell of a quote, number 6 of them, that is not there",
+        ),
+    ],
+)
+def test_facts_that_are_not_what_the_quote_says_are_found(books, ledger_url, statement, problem):
+    books.answers.keep("2026-000004", 1, "declined", "A", "text", "Tech 1", "door", NOW)
+    assert said(books) == []
+    columns = ", ".join(["6", *list(quote_facts.columns.keys())[1:]])
+    tamper(ledger_url, statement.format(columns=columns))
+    assert said(books) == [problem]
+
+
+def test_facts_of_an_erased_quote_stay_what_it_says(books):
+    books.answers.keep("2026-000004", 1, "declined", "A", "text", "Tech 1", "door", NOW)
+    books.customers.erase(["2026-000002", "2026-000004"], [], "Owner", NOW)
+    assert said(books) == []
