@@ -8,7 +8,9 @@ import secrets
 import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date, timedelta
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -144,6 +146,11 @@ WRITERS = {
     *("answers.revoke_links", "answers.record_outcome", "allowances.ask", "allowances.decide"),
     *("photos.attach", "photos.remove", "customers.erase"),
 }
+TABLES = (
+    *("photos", "outcomes", "links", "allowances", "answers", "quote_facts"),
+    *("sessions", "sign_in_failures", "people", "journal"),
+    *("quotes", "rate_sheets", "drafts", "counters"),
+)
 
 
 def _new_file() -> Path:
@@ -163,7 +170,38 @@ def ledger_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
 
 @pytest.fixture
 def ledger(ledger_url: str) -> Iterator[Ledger]:
-    with Ledger.open(ledger_url, busy_seconds=0.2) as opened:
+    with _filled(ledger_url) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module", params=BACKENDS)
+def shared_url(request: pytest.FixtureRequest, tmp_path_factory) -> Iterator[str]:
+    with fresh_url(request.param, tmp_path_factory.mktemp("shared")) as url:
+        yield url
+
+
+@pytest.fixture(scope="module")
+def shared_ledger(shared_url: str) -> Iterator[Ledger]:
+    """A ledger for calls that change nothing in it: each of them is refused."""
+    with _filled(shared_url) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="module", params=BACKENDS)
+def emptied_ledger(request: pytest.FixtureRequest, tmp_path_factory) -> Iterator[Ledger]:
+    """A ledger whose tables have gone while it was open."""
+    with (
+        fresh_url(request.param, tmp_path_factory.mktemp("emptied")) as url,
+        _filled(url) as opened,
+    ):
+        end = "" if url.startswith("sqlite") else " CASCADE"
+        tamper(url, *(f"DROP TABLE {table}{end}" for table in TABLES))
+        yield opened
+
+
+@contextmanager
+def _filled(url: str) -> Iterator[Ledger]:
+    with Ledger.open(url, busy_seconds=0.2) as opened:
         published(opened)
         opened.save_draft(DRAFT, "Tech 1", "", {}, NOW)
         opened.issue(quote_to_issue())
@@ -184,24 +222,24 @@ def test_every_method_works_when_nothing_is_wrong(ledger, name):
 
 
 @pytest.mark.parametrize("name", CALLS)
-def test_a_closed_ledger_says_so(ledger, name):
-    ledger.close()
-    ledger.close()
+def test_a_closed_ledger_says_so(shared_url, name):
+    ledger = _closed(shared_url)
     with pytest.raises(LedgerTrouble, match=r"^The ledger is closed in .*\. Open it again\.$"):
         CALLS[name](ledger)
 
 
+@cache
+def _closed(url: str) -> Ledger:
+    ledger = Ledger.open(url)
+    ledger.close()
+    ledger.close()
+    return ledger
+
+
 @pytest.mark.parametrize("name", CALLS)
-def test_tables_that_have_gone_are_said(ledger, ledger_url, name):
-    end = "" if ledger_url.startswith("sqlite") else " CASCADE"
-    tables = (
-        *("photos", "outcomes", "links", "allowances", "answers", "quote_facts"),
-        *("sessions", "sign_in_failures", "people", "journal"),
-        *("quotes", "rate_sheets", "drafts", "counters"),
-    )
-    tamper(ledger_url, *(f"DROP TABLE {table}{end}" for table in tables))
+def test_tables_that_have_gone_are_said(emptied_ledger, name):
     with pytest.raises(LedgerTrouble, match=r"^The database refused \(.+\) in ") as trouble:
-        CALLS[name](ledger)
+        CALLS[name](emptied_ledger)
     assert trouble.value.__cause__ is None
 
 
@@ -219,13 +257,18 @@ def test_tables_that_have_gone_are_said(ledger, ledger_url, name):
     ],
     ids=lambda thrown: type(thrown).__name__,
 )
-def test_whatever_a_lower_layer_throws_comes_out_in_plain_words(ledger, name, thrown):
+def test_whatever_a_lower_layer_throws_comes_out_in_plain_words(shared_ledger, name, thrown):
     def throw(*_: object) -> None:
         raise thrown
 
-    event.listen(ledger._database._engine, "before_cursor_execute", throw)
-    with pytest.raises(LedgerTrouble) as trouble:
-        CALLS[name](ledger)
+    engine = shared_ledger._database._engine
+    event.listen(engine, "before_cursor_execute", throw)
+    try:
+        with pytest.raises(LedgerTrouble) as trouble:
+            CALLS[name](shared_ledger)
+    finally:
+        event.remove(engine, "before_cursor_execute", throw)
+    assert [quote.number for quote in shared_ledger.quotes()] == ["2026-000001"]
     assert re.search(r" in .*\. [A-Z]", str(trouble.value))
     assert "sqlalche.me" not in str(trouble.value)
 
