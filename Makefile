@@ -12,8 +12,10 @@ DEMO := demo_shop
 DEMO_READY := $(DEMO)/.ready
 DEMO_SOURCES := $(shell find demo_data catalog app/ledger -name '*.csv' -o -name '*.toml' -o -name '*.sql' -o -path 'catalog/*.py')
 PORT ?= 8501
-# On two or more cores the fast tests share them; the browser tests run after, alone.
+# Tests share the cores, but no more than these: a container may see more than it is given.
 WORKERS ?= auto
+FAST := -n $(WORKERS) --maxprocesses=8 -m "not browser and not bench"
+BROWSER := -n $(WORKERS) --maxprocesses=4 -m "browser and not bench"
 
 .PHONY: help run demo test test-fast test-browser check bench screenshots clean browser
 
@@ -29,7 +31,7 @@ $(READY): pyproject.toml constraints.txt
 	@$(BASE_PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11))' || \
 		{ echo "Python 3.11 or newer is needed; name one with make BASE_PYTHON=python3.12 ..."; exit 2; }
 	$(BASE_PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	$(BIN)/python -m pip install --quiet --retries 10 --disable-pip-version-check -c constraints.txt -e '.[dev]'
 	@touch $@
 
 $(DEMO_READY): $(READY) $(DEMO_SOURCES)
@@ -46,10 +48,10 @@ demo: $(DEMO_READY)
 test: test-fast test-browser
 
 test-fast: $(READY)
-	$(BIN)/python -m pytest -q -n $(WORKERS) -m "not browser and not bench"
+	$(BIN)/python -m pytest -q $(FAST)
 
 test-browser: $(READY) browser
-	$(BIN)/python -m pytest -q -m browser
+	$(BIN)/python -m pytest -q $(BROWSER) tests/browser
 
 browser:
 	@bash tests/browser/bring_chromium.sh
@@ -60,7 +62,7 @@ check: $(READY)
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-bench: $(READY)
+bench: $(READY) browser
 	$(BIN)/python -m pytest -q -s -m bench tests
 
 screenshots: $(DEMO_READY) browser

@@ -36,8 +36,19 @@ bring() {
     # No cluster of Debian's own: the tests make theirs.
     mkdir -p /etc/postgresql-common/createcluster.d
     echo "create_main_cluster = false" >/etc/postgresql-common/createcluster.d/none.conf
-    DEBIAN_FRONTEND=noninteractive apt-get update -qq >&2
-    DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends postgresql >&2
+    export DEBIAN_FRONTEND=noninteractive
+    local pause
+    # A mirror may be out of reach for a moment, or apt's lock taken: try again.
+    for pause in 5 20 60 0; do
+        if apt-get update -qq -o DPkg::Lock::Timeout=120 >&2 &&
+            apt-get install -y -qq -o DPkg::Lock::Timeout=120 --no-install-recommends \
+                postgresql >&2; then
+            return
+        fi
+        sleep "$pause"
+    done
+    echo "PostgreSQL could not be installed; see above what apt-get said." >&2
+    exit 2
 }
 
 start() {
@@ -50,9 +61,10 @@ start() {
     as_server_user "$bin/initdb" -D "$folder/data" -U shop --auth=trust \
         --encoding=UTF8 --locale=C.UTF-8 >"$folder.log" 2>&1 || { cat "$folder.log" >&2; exit 2; }
     while :; do
-        # Two jobs that picked the same port: one fails to bind and picks again.
-        port=$((20000 + RANDOM % 20000))
-        if as_server_user "$bin/pg_ctl" -D "$folder/data" -l "$folder/server.log" -w -t 60 \
+        # Two jobs that picked the same port: one fails to bind and picks again. Outgoing
+        # connections have ports above these.
+        port=$((20000 + RANDOM % 12000))
+        if as_server_user "$bin/pg_ctl" -D "$folder/data" -l "$folder/server.log" -w -t 180 \
             -o "-h 127.0.0.1 -p $port -k $folder -c fsync=${POSTGRES_FSYNC:-on}" start >>"$folder.log" 2>&1; then
             break
         fi
@@ -77,7 +89,8 @@ case "${1:-}" in
 run)
     shift
     [ "$#" -gt 0 ] || { echo "Name the command to run." >&2; exit 2; }
-    home="$(mktemp -d)"
+    # Not where TMPDIR says: the server's user may not reach it, and a socket's path is short.
+    home="$(mktemp -d /tmp/ledger.XXXXXX)"
     chmod 0755 "$home"
     trap 'stop "$home/server"; rm -rf "$home"' EXIT
     LEDGER_TEST_URL="$(start "$home/server")"
