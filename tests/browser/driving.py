@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
-from playwright.sync_api import expect
+from playwright.sync_api import Error, expect
 
 from app import session, wiring
 from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
@@ -17,22 +18,82 @@ if TYPE_CHECKING:
 
     from tests.browser.serving import Server
 
+PATIENCE_MS = 120_000
+"""How long to wait for what must come: long, for a slow machine must not fail a test."""
+LAYOUT_MS = 5_000
+
+expect.set_options(timeout=PATIENCE_MS)
+
+# Counts what the page asks of the server and what was answered, from the frames themselves:
+# the answer to the last question has come when a run has ended after it. A message begins
+# with its kind as field number (11: run the script; 6: a run has ended, 2 of it: for another).
+COUNT_ROUNDS = """(() => {
+  const kinds = bytes => {
+    const found = {};
+    let at = 0;
+    const number = () => {
+      let value = 0, shift = 1, byte;
+      do { byte = bytes[at++]; value += (byte & 127) * shift; shift *= 128; } while (byte & 128);
+      return value;
+    };
+    while (at < bytes.length) {
+      const tag = number(), wire = tag % 8;
+      const value = number();
+      found[(tag - wire) / 8] = value;
+      if (wire === 2) at += value;
+      else if (wire !== 0) break;
+    }
+    return found;
+  };
+  window.roundsOpen = 0;
+  window.calm = 200;
+  const Socket = window.WebSocket;
+  window.WebSocket = class extends Socket {
+    constructor(...how) {
+      super(...how);
+      this.addEventListener('message', ({data}) => {
+        if (!(data instanceof ArrayBuffer)) throw new Error('a frame that cannot be read');
+        const ended = kinds(new Uint8Array(data))[6];
+        if (ended === undefined || ended === 2) return;
+        window.calm = window.roundsOpen > 1 ? 1500 : 200;  // several at once: one may follow
+        window.roundsOpen = 0;
+      });
+    }
+    send(data) {
+      const bytes = data instanceof ArrayBuffer ? new Uint8Array(data) : data;
+      if (bytes instanceof Uint8Array && 11 in kinds(bytes)) window.roundsOpen += 1;
+      super.send(data);
+    }
+  };
+})()"""
 QUIET = """() => {
+  const moving = each => each.playState === 'running'
+    && each.effect.getComputedTiming().endTime < 10_000;  // not what turns for ever
   const app = document.querySelector('[data-testid="stApp"]');
   const still = app && app.dataset.testScriptState === 'notRunning'
     && app.dataset.testConnectionState === 'CONNECTED'
+    && !window.roundsOpen
     && !document.querySelector('[data-stale="true"]')
+    && !document.getAnimations().some(moving)
     && document.querySelector('h1, [data-testid="stAlert"]');
   window.stillSince = still ? (window.stillSince || Date.now()) : null;
-  return still && Date.now() - window.stillSince > 350;
+  return still && Date.now() - window.stillSince > (window.calm || 350);
 }"""
+
+
+def new_page(browser: Browser, size: dict[str, int]) -> Page:
+    """Return a page of a browser context of its own, where nobody is signed in."""
+    page = browser.new_page(viewport=size)  # type: ignore[arg-type]
+    page.set_default_timeout(PATIENCE_MS)
+    page.add_init_script(COUNT_ROUNDS)
+    return page
 
 
 def signed_in(
     browser: Browser, server: Server, size: dict[str, int], name: str = DEMO_TECHNICIAN
 ) -> Page:
     """Return a page of a browser context of its own, with one of the demo's people signed in."""
-    page = browser.new_page(viewport=size)
+    page = new_page(browser, size)
     shop = wiring.open_shop(server.folder)
     try:
         token = sign_in(shop, name, DEMO_PASSWORD, datetime.now(UTC)).token
@@ -46,7 +107,7 @@ def settle(page: Page) -> None:
     """Wait until the page has answered and has stood still for a moment."""
     page.evaluate("() => { window.stillSince = null; }")
     page.wait_for_timeout(100)
-    page.wait_for_function(QUIET, timeout=30_000, polling=50)
+    page.wait_for_function(QUIET, polling=50)
 
 
 def opened(page: Page, address: str) -> None:
@@ -105,32 +166,39 @@ def unfold(page: Page, title: str) -> None:
     card = page.locator('[data-testid="stExpander"] details').filter(has_text=title).first
     if card.get_attribute("open") is None:
         card.locator("summary").first.click()
-        page.wait_for_timeout(600)  # the card unfolds; what is in it moves until then
         settle(page)
 
 
+TOO_WIDE = """() => [...document.querySelectorAll('[data-testid="stMain"] *')]
+    .filter(e => e.checkVisibility() && e.getBoundingClientRect().right > innerWidth + 1)
+    .map(e => e.outerHTML.slice(0, 120))
+    .concat(document.documentElement.scrollWidth > innerWidth ? ['the page'] : [])"""
+TOO_SMALL = """() => [...document.querySelectorAll(
+      'button, a[href], summary, input, textarea, [role=combobox]')]
+  .filter(e => e.tabIndex >= 0 && e.dataset.testid !== 'stSkipToContent')
+  .map(e => e.type === 'checkbox' || e.type === 'radio' ? e.closest('label') || e : e)
+  .filter(e => e.checkVisibility())
+  .map(e => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
+  .filter(([, box]) => box.width > 1 && box.height < 43.5 && box.bottom > 0)
+  .map(([html, box]) => [html, Math.round(box.width), Math.round(box.height)])"""
+
+
 def no_overflow(page: Page) -> None:
-    wide = page.evaluate(
-        """() => [...document.querySelectorAll('[data-testid="stMain"] *')]
-            .filter(e => e.checkVisibility() && e.getBoundingClientRect().right > innerWidth + 1)
-            .map(e => e.outerHTML.slice(0, 120))"""
-    )
+    """Hold the screen to its width, once it has laid itself out."""
+    wide = _left_over(page, TOO_WIDE)
     assert wide == [], f"Wider than the screen: {wide[:3]}"
-    assert page.evaluate("() => document.documentElement.scrollWidth <= innerWidth")
 
 
 def small_targets(page: Page) -> list[object]:
     """Return what is to be tapped and lower than 44 px; a box inside a label counts as it."""
-    return page.evaluate(
-        """() => [...document.querySelectorAll(
-              'button, a[href], summary, input, textarea, [role=combobox]')]
-          .filter(e => e.tabIndex >= 0 && e.dataset.testid !== 'stSkipToContent')
-          .map(e => e.type === 'checkbox' || e.type === 'radio' ? e.closest('label') || e : e)
-          .filter(e => e.checkVisibility())
-          .map(e => [e.outerHTML.slice(0, 90), e.getBoundingClientRect()])
-          .filter(([, box]) => box.width > 1 && box.height < 43.5 && box.bottom > 0)
-          .map(([html, box]) => [html, Math.round(box.width), Math.round(box.height)])"""
-    )
+    return _left_over(page, TOO_SMALL)
+
+
+def _left_over(page: Page, finds: str) -> list[object]:
+    """Return what is still found when the page has had time to lay itself out."""
+    with suppress(Error):
+        page.wait_for_function(f"() => ({finds})().length === 0", timeout=LAYOUT_MS)
+    return list(page.evaluate(finds))
 
 
 def message(page: Page) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import socket
 import subprocess
@@ -17,6 +18,7 @@ FLAGS = [
     "--headless",
     "--no-sandbox",
     "--disable-gpu",
+    "--disable-dev-shm-usage",  # little shared memory in a container makes pages crash
     "--disable-quic",
     "--no-first-run",
     "--disable-background-networking",
@@ -29,14 +31,18 @@ NO_BROWSER = (
 )
 
 
+# Below what Linux gives to outgoing connections: none of them can take it meanwhile.
+PORTS = range(20_000, 32_000)
+PATIENCE_S = 180
+"""How long a page may take to come up: long, for a slow machine must not fail a test."""
+
+
 class Server:
     """The page on a free port, over a shop folder; it can be killed and started again."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = 0
         self.process: subprocess.Popen[bytes] | None = None
 
     @property
@@ -44,41 +50,65 @@ class Server:
         return f"http://127.0.0.1:{self.port}"
 
     def start(self) -> None:
-        log = (self.folder / "page.log").open("ab")
-        self.process = subprocess.Popen(
-            [
-                sys.executable,
-                "-m",
-                "streamlit",
-                "run",
-                "app/main.py",
-                "--server.port",
-                str(self.port),
-            ],
-            cwd=ROOT,
-            env={**os.environ, "HEATER_SHOP": str(self.folder)},
-            stdout=log,
-            stderr=log,
-        )
-        self._wait()
+        """Start it, again on the port that it had; else on one that is free."""
+        for _ in range(1 if self.port else 5):
+            self.port = self.port or free_port()
+            self.process = self._run()
+            if self._came_up(self.process):
+                return
+            self.port = 0  # somebody else was quicker to take it
+        self.stop()
+        raise AssertionError(f"The page did not come up:\n{self.log()}")
 
-    def _wait(self) -> None:
-        for _ in range(200):
+    def _run(self) -> subprocess.Popen[bytes]:
+        with (self.folder / "page.log").open("ab") as log:
+            return subprocess.Popen(
+                [
+                    sys.executable,
+                    "-m",
+                    "streamlit",
+                    "run",
+                    "app/main.py",
+                    "--server.port",
+                    str(self.port),
+                ],
+                cwd=ROOT,
+                env={**os.environ, "HEATER_SHOP": str(self.folder)},
+                stdout=log,
+                stderr=log,
+            )
+
+    def _came_up(self, process: subprocess.Popen[bytes]) -> bool:
+        """Wait for its answer; ``False`` where it has ended or never answers."""
+        deadline = time.monotonic() + PATIENCE_S
+        while process.poll() is None and time.monotonic() < deadline:
             try:
-                with urllib.request.urlopen(f"{self.address}/_stcore/health", timeout=1):
-                    return
+                with urllib.request.urlopen(f"{self.address}/_stcore/health", timeout=10):
+                    return process.poll() is None
             except (urllib.error.URLError, OSError):
                 time.sleep(0.1)
-        raise AssertionError(f"The page did not come up; see {self.folder / 'page.log'}")
+        return False
 
     def stop(self) -> None:
         if self.process is not None:
             self.process.kill()
-            self.process.wait(timeout=20)
+            self.process.wait()
             self.process = None
 
     def log(self) -> str:
         return (self.folder / "page.log").read_text(encoding="utf-8", errors="replace")
+
+
+def free_port() -> int:
+    """Return a port that nobody listens on."""
+    while True:
+        port = random.choice(PORTS)
+        with socket.socket() as tried:
+            try:
+                tried.bind(("127.0.0.1", port))
+            except OSError:
+                continue
+            return port
 
 
 def chromium() -> str | None:

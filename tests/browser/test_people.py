@@ -31,7 +31,7 @@ def test_the_first_step_makes_the_owner_who_adds_a_technician(
     server = Server(tmp_path)
     server.start()
     try:
-        page = browser.new_page(viewport=PHONE)
+        page = driving.new_page(browser, PHONE)
         driving.opened(page, server.address)
         assert driving.heading(page) == "Welcome"
         sound(page)
@@ -55,7 +55,7 @@ def test_the_first_step_makes_the_owner_who_adds_a_technician(
 def test_wrong_passwords_lock_the_name_and_a_removed_person_is_out(
     browser: Browser, server: Server
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.new_page(browser, PHONE)
     driving.opened(page, server.address)
     for _ in range(5):
         page.get_by_label("Name", exact=True).fill("Nobody")
@@ -64,7 +64,7 @@ def test_wrong_passwords_lock_the_name_and_a_removed_person_is_out(
     assert "Wait 15 seconds and try again" in driving.message(page)
     sound(page)
 
-    his = browser.new_page(viewport=PHONE)
+    his = driving.new_page(browser, PHONE)
     driving.opened(his, server.address)
     his.get_by_label("Name", exact=True).fill(wiring.DEMO_PERSON)
     his.get_by_label("Password", exact=True).fill(DEMO_PASSWORD)
