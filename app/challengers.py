@@ -20,6 +20,7 @@ from estimator.hot_water import HotWater, PeakHour, hot_water, peak_hour_of
 if TYPE_CHECKING:
     from app.visiting import PricedVisit
     from estimator.estimate import Estimate, ReplacementPath
+    from estimator.supply import Incentive
 
 
 @dataclass(frozen=True)
@@ -31,6 +32,15 @@ class ByTheYear:
 
 
 @dataclass(frozen=True)
+class Asked:
+    """Something that the place asks for beside the heater, and why; what it costs is not in it."""
+
+    slug: str
+    name: str
+    because: str
+
+
+@dataclass(frozen=True)
 class Challengers:
     """The replacements of one estimate, and what is worked out to choose among them.
 
@@ -38,7 +48,8 @@ class Challengers:
     beats on price today and cost over the study both, the lowest price first. `wins` are, by
     slug, the counts on which it is best of the open ones. `by_the_year` is ``None`` where the
     heater in place cannot be repaired or no other can take its place; `best` is the
-    replacement that the estimate compares.
+    replacement that the estimate compares. `asked` and `incentives` are by slug: what its
+    place asks for, and what others pay towards it, up to what day.
     """
 
     estimate: Estimate
@@ -48,6 +59,8 @@ class Challengers:
     wins: dict[str, tuple[str, ...]]
     by_the_year: ByTheYear | None
     best: ReplacementPath
+    asked: dict[str, tuple[Asked, ...]]
+    incentives: dict[str, tuple[Incentive, ...]]
 
 
 PRICE_TODAY = "price today"
@@ -103,6 +116,13 @@ def challengers_of(priced: PricedVisit, hour: PeakHour | None = None) -> Challen
         wins=_wins(going, water),
         by_the_year=_by_the_year(priced) if estimate.repair.open and going else None,
         best=estimate.replacements[0],
+        asked={
+            heater.slug: tuple(
+                Asked(item.slug, item.name, item.because) for item in heater.site_items
+            )
+            for heater in priced.supply.replacements
+        },
+        incentives={heater.slug: heater.incentives for heater in priced.supply.replacements},
     )
 
 

@@ -70,6 +70,8 @@ def _challenger_json(path: ReplacementPath, found: Challengers) -> dict[str, Any
         "check_these": list(path.check_these),
         "price_today": float(path.priced.total),
         "price_after_incentives": float(path.price_after_incentives),
+        "incentives": [each.model_dump(mode="json") for each in found.incentives[path.slug]],
+        "site_asks_for": [asdict(each) for each in found.asked[path.slug]],
         "lcc": path.cost.lcc,
         "equivalent_annual_cost": path.cost.equivalent_annual_cost,
         "per_month": float(path.per_month),

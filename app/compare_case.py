@@ -10,7 +10,7 @@ from app.quote_json import how_sure_json
 from estimator.discounting import equivalent_annual_cost
 from estimator.life_cycle import Amount, Challenger, Defender, Terms, compare
 from estimator.price_outlook import flat_indices
-from estimator.sensitivity import turning_points
+from estimator.sensitivity import swings, turning_points
 from estimator.survival import LifeDistribution
 from estimator.uncertainty import SEED, draw_futures
 
@@ -155,6 +155,8 @@ def compare_case(case: CompareCase, draws: int | None = None, seed: int = SEED) 
         answer["how_sure"] = how_sure_json(futures)
         points = turning_points(defender, challengers, terms)
         answer["turning_points"] = [point.model_dump(mode="json") for point in points]
+        moved = swings(defender, challengers, terms)
+        answer["moves_most"] = [swing.model_dump(mode="json") for swing in moved]
     return answer
 
 

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
     from app.visit import Visit
     from estimator.estimate import Estimate, HeaterFacts, PartShown, RepairPath, ReplacementPath
     from estimator.pricing import PricedJob
-    from estimator.uncertainty import Futures
+    from estimator.uncertainty import Futures, PathFutures
 
 
 def quote_json(
@@ -75,7 +75,8 @@ def how_sure_json(futures: Futures) -> dict[str, Any]:
 
     Returns
     -------
-    Chance [1] with its standard error, and 10, 50 and 90 % of each life-cycle cost [USD].
+    Chance [1] with its standard error; 10, 50 and 90 % of each life-cycle cost, and of what
+    is paid by the end of each year 0..N, before residual value [USD].
     """
     return {
         "draws": futures.draws,
@@ -85,7 +86,13 @@ def how_sure_json(futures: Futures) -> dict[str, Any]:
         "compared_with": futures.cheapest,
         "repair_lcc": futures.repair.lcc.model_dump(),
         "replacement_lcc": {path.name: path.lcc.model_dump() for path in futures.challengers},
+        "repair_by_year": _by_year(futures.repair),
+        "replacement_by_year": {path.name: _by_year(path) for path in futures.challengers},
     }
+
+
+def _by_year(path: PathFutures) -> list[dict[str, float]]:
+    return [band.model_dump() for band in path.by_year]
 
 
 def _heater(facts: HeaterFacts) -> dict[str, Any]:

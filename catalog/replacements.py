@@ -113,7 +113,7 @@ def _made(
         ),
         site_items=tuple(asked),
         incentives=tuple(
-            Incentive(name=each["name"], amount=each["amount"])
+            Incentive(name=each["name"], amount=each["amount"], last_day=each["valid_to"])
             for each in incentives
             if each["heater_class"] == row["heater_class"]
             and row["uniform_energy_factor"] >= each["min_uniform_energy_factor"]

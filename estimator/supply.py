@@ -5,6 +5,7 @@ Costs [USD] are the shop's own, before margin; they never reach a customer.
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from typing import Annotated, Literal
@@ -101,12 +102,13 @@ class SiteItem(BaseModel):
 
 
 class Incentive(BaseModel):
-    """Money that somebody else pays towards a replacement, while it lasts."""
+    """Money that somebody else pays towards a replacement, up to its last day."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     name: str
     amount: Dollars
+    last_day: date | None = None
 
 
 class ReplacementHeater(BaseModel):

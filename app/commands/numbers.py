@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -37,12 +37,41 @@ def compare(
     if found["best_planned_year"] is not None:
         when = f"end of year {found['best_planned_year']}"
         pairs["Best planned replacement"] = f"{when}, {money(found['best_planned_lcc'])}"
-    if "how_sure" in found:
-        sure = found["how_sure"]
-        pairs["Chance that repairing costs less"] = f"{sure['chance_repair_cheaper']:.3f}"
-        low, high = sure["repair_lcc"]["low"], sure["repair_lcc"]["high"]
-        pairs["Repair, 8 of 10 futures"] = f"{money(low)} to {money(high)}"
     print_pairs(pairs)
+    if "how_sure" in found:
+        _tell_how_sure(found)
+
+
+def _tell_how_sure(found: dict[str, Any]) -> None:
+    """Say how often repairing costs less, where each path may end, and what moves the answer."""
+    from app.formatting import number, whole_money
+
+    sure = found["how_sure"]
+    tenths = round(10 * sure["chance_repair_cheaper"])
+    typer.echo(f"\nIn about {tenths} of 10 futures, repairing costs less.")
+    bands = {"Repair": sure["repair_lcc"], **sure["replacement_lcc"]}
+    typer.echo("Over the study, 8 of 10 futures lie within")
+    print_pairs(
+        {
+            f"  {name}": f"{whole_money(band['low'])} to {whole_money(band['high'])}"
+            for name, band in bands.items()
+        }
+    )
+    typer.echo("\nWhat moves the answer most, and where it turns")
+    turns = {point["name"]: point for point in found["turning_points"]}
+    for swing in found["moves_most"]:
+        low, high = (_saves(swing[f"saves_at_{end}"]) for end in ("low", "high"))
+        point = turns.get(swing["name"], {"value": None})
+        turn = "does not turn within five times"
+        if point["value"] is not None:
+            turn = f"turns at {number(point['value'], 2)} {point['unit']}"
+        typer.echo(f"  {swing['name']}: {swing['low']} {low}, {swing['high']} {high}; {turn}")
+
+
+def _saves(usd: float) -> str:
+    from app.formatting import whole_money
+
+    return f"{'repairing' if usd >= 0 else 'replacing'} saves {whole_money(abs(usd))}"
 
 
 def energy(

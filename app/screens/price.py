@@ -88,5 +88,7 @@ def _won(row: ChallengerRow) -> str:
     water = marks.tag("short of hot water", "check") if row.short_of_hot_water else ""
     facts = (row.per_month, row.energy, row.co2, row.hot_water)
     said = escape(" · ".join(facts))
+    with_it = [f"With it: {formatting.listed(row.asked)}"] if row.asked else []
+    more = marks.items((*with_it, *row.incentives))
     head = f"<h3>{row.rank}. {escape(row.name)}</h3>"
-    return f'<div class="path">{head}<p>{marks.tag(wins, tone)}{water}</p><p>{said}</p></div>'
+    return f'<div class="path">{head}<p>{marks.tag(wins, tone)}{water}</p><p>{said}</p>{more}</div>'

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from estimator.economic_life import KeepingCost
     from estimator.estimate import Estimate, ReplacementPath
     from estimator.hot_water import HotWater, PeakHour
+    from estimator.supply import Incentive
 
 
 @dataclass(frozen=True)
@@ -20,7 +21,8 @@ class ChallengerRow:
     """One replacement as text.
 
     `rank` is its place among those that may go here; a closed one has none, only its
-    `closed_reason`. `wins_on` are the counts on which it is the best of them.
+    `closed_reason`. `wins_on` are the counts on which it is the best of them; `asked` what
+    its place asks for beside it, in the price; `incentives` who pays how much of it, until when.
     """
 
     slug: str
@@ -37,6 +39,8 @@ class ChallengerRow:
     wins_on: tuple[str, ...]
     on_frontier: bool
     check_these: tuple[str, ...]
+    asked: tuple[str, ...]
+    incentives: tuple[str, ...]
 
 
 @dataclass(frozen=True)
@@ -102,7 +106,14 @@ def _row(path: ReplacementPath, found: Challengers, rank: int | None) -> Challen
         wins_on=found.wins.get(path.slug, ()),
         on_frontier=path.slug in found.frontier,
         check_these=path.check_these,
+        asked=tuple(each.name for each in found.asked[path.slug]),
+        incentives=tuple(_incentive(each) for each in found.incentives[path.slug]),
     )
+
+
+def _incentive(incentive: Incentive) -> str:
+    until = f", until {formatting.long_date(incentive.last_day)}" if incentive.last_day else ""
+    return f"{formatting.money(incentive.amount)} from {incentive.name}{until}"
 
 
 def _water(water: HotWater) -> str:

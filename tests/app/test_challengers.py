@@ -14,6 +14,7 @@ from app.shop import Shop
 from app.views.challengers import ChallengersView, build_challengers_view
 from app.visiting import price_visit, visit_from
 from estimator.hot_water import PeakHour
+from tests.acting import TESTER
 from tests.app.command import run
 
 VISITS = ("worn_element", "old_propane", "young_heater", "rental_short_stay", "tank_leak")
@@ -27,7 +28,7 @@ def found(visits: Path, shop_folder: Path, name: str = "worn_element", *more: ob
 
 def view(shop: Shop, visits: Path, name: str, hour: PeakHour | None = None) -> ChallengersView:
     path = visits / f"{name}.toml"
-    priced = price_visit(shop, visit_from(read_toml(path), str(path)))
+    priced = price_visit(shop, TESTER, visit_from(read_toml(path), str(path)))
     return build_challengers_view(challengers_of(priced, hour))
 
 
@@ -210,3 +211,30 @@ def test_refusals_are_plain(visits: Path, demo_shop_folder: Path, tmp_path: Path
     assert done.stderr.startswith("There is no file in ")
     done = run("challengers", visits / "worn_element.toml", "--shop", tmp_path)
     assert done.stderr.startswith("There is no shop in the folder")
+
+
+def test_what_the_place_asks_for_and_who_pays_until_when(
+    visits: Path, demo_shop_folder: Path
+) -> None:
+    every = {it["slug"]: it for it in found(visits, demo_shop_folder, "sealed_door")["challengers"]}
+    heat_pump, tank = every["heat-pump-50"], every["tank-50-ng-nd"]
+    # The rebate of 2024 is over on the day of the visit.
+    assert heat_pump["incentives"] == [
+        {
+            "name": "Utility rebate for heat-pump water heaters (invented)",
+            "amount": "600.00",
+            "last_day": "2027-12-31",
+        }
+    ]
+    taken_off = heat_pump["price_today"] - heat_pump["price_after_incentives"]
+    assert taken_off == pytest.approx(600)
+    assert tank["incentives"] == []
+    assert {"slug", "name", "because"} == set(tank["site_asks_for"][0])
+    assert "Sediment trap" in {it["name"] for it in tank["site_asks_for"]}
+    assert "Sediment trap" not in {it["name"] for it in heat_pump["site_asks_for"]}
+    told = run("challengers", visits / "sealed_door.toml", "--shop", demo_shop_folder).stdout
+    assert (
+        "Off the price: $600.00 from Utility rebate for heat-pump water heaters (invented), "
+        "until December 31, 2027" in told
+    )
+    assert "With it: Cap the gas line and test" in told

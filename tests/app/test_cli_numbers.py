@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -71,7 +72,28 @@ def test_compare_draws_futures_around_its_own_exact_answer(case_file: Path) -> N
     assert again == found
     assert other["how_sure"] != sure
     assert "how_sure" not in json.loads(run("compare", case_file, "--json").stdout)
-    assert "Chance that repairing costs less" in run("compare", case_file, "--draws", 500).stdout
+    told = run("compare", case_file, "--draws", 500).stdout
+    assert re.search(r"In about \d+ of 10 futures, repairing costs less\.", told)
+    assert "Over the study, 8 of 10 futures lie within" in told
+    assert "how long this heater lasts: -25 % " in told
+    assert "the price of this repair: " in told
+    assert "turns at 580.04 USD" in told
+
+
+def test_compare_draws_gives_bands_by_year_and_what_moves_the_answer(case_file: Path) -> None:
+    found = json.loads(run("compare", case_file, "--draws", 2_000, "--json").stdout)
+    sure = found["how_sure"]
+    by_year = [sure["repair_by_year"], sure["replacement_by_year"]["like for like"]]
+    for bands in by_year:
+        assert len(bands) == 13
+        assert all(band["low"] <= band["middle"] <= band["high"] for band in bands)
+    assert by_year[0][0] == {"low": 280.0, "middle": 280.0, "high": 280.0}
+    saved = found["challengers"][0]["lcc"] - found["repair_lcc"]
+    widths = [abs(it["saves_at_low"] - it["saves_at_high"]) for it in found["moves_most"]]
+    assert widths == sorted(widths, reverse=True)
+    price = next(it for it in found["moves_most"] if it["name"] == "the price of this repair")
+    assert price["saves_at_low"] == pytest.approx(saved + 0.15 * 280)
+    assert price["saves_at_high"] == pytest.approx(saved - 0.15 * 280)
 
 
 def test_compare_takes_price_indices_in_place_of_an_escalation(case_file: Path) -> None:
