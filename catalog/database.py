@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import time
 from typing import TYPE_CHECKING
 
 import duckdb
@@ -14,24 +13,18 @@ from catalog.numbers import fold
 from catalog.relations import last_parts
 from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
 from catalog.snapshots import (
-    KEPT,
     Catalog,
-    current_version,
+    keep_last,
     point_to,
     snapshot_path,
-    versions,
 )
-from catalog.writing import derive_numbers, draft, insert, make_tables, seal
+from catalog.writing import derive, draft, insert, make_tables, seal
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
     from pathlib import Path
 
 __all__ = ["BuildReport", "Catalog", "build_catalog"]
-
-
-ABANDONED_AFTER_S = 86_400
 
 
 class BuildReport(BaseModel):
@@ -143,7 +136,7 @@ def _fill(connection: duckdb.DuckDBPyConnection, source: Source, version: str) -
         insert(connection, file.name, [*columns, "notice"], rows)
     turned = [[pair.alike, pair.part, pair.notice] for _, pair in source.alike]
     insert(connection, "alike", ["part", "alike", "notice"], turned)
-    derive_numbers(connection)
+    derive(connection)
     seal(connection, version, source.rules_text)
     connection.commit()
     connection.execute("CHECKPOINT snapshot")
@@ -173,25 +166,3 @@ def _fill_parts(connection: duckdb.DuckDBPyConnection, source: Source) -> None:
             for _, row in source.rows_of(file.name, PartRow)
         ]
         insert(connection, file.name, ["number", *features, "sold"], held)
-
-
-def keep_last(catalogs: Path) -> None:
-    """Delete snapshots older than the last ten; never the one in use.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-    """
-    in_use = current_version(catalogs)
-    for left in catalogs.glob("catalog-*.tmp*"):
-        # What a program that was killed has left; one at work is younger.
-        if time.time() - left.stat().st_mtime > ABANDONED_AFTER_S:
-            left.unlink(missing_ok=True)
-    for version in _beyond(versions(catalogs)):
-        if version != in_use:
-            snapshot_path(catalogs, version).unlink(missing_ok=True)
-
-
-def _beyond(kept: Iterable[str]) -> tuple[str, ...]:
-    return tuple(kept)[KEPT:]

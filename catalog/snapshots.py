@@ -10,6 +10,7 @@ from __future__ import annotations
 import json
 import os
 import threading
+import time
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -29,6 +30,7 @@ LAYOUT: Final = 2
 
 POINTER: Final = "current.json"
 KEPT: Final = 10
+ABANDONED_AFTER_S: Final = 86_400
 BUILD_AGAIN: Final = "Build the catalog again with: heater catalog build DIR."
 _SETTINGS: Final = {
     "autoinstall_known_extensions": "false",
@@ -156,6 +158,24 @@ def point_to(catalogs: Path, version: str) -> None:
         out.flush()
         os.fsync(out.fileno())
     draft.replace(pointer)
+
+
+def keep_last(catalogs: Path) -> None:
+    """Delete snapshots older than the last ten; never the one in use.
+
+    Parameters
+    ----------
+    catalogs
+        The folder of catalog snapshots.
+    """
+    in_use = current_version(catalogs)
+    for left in catalogs.glob("catalog-*.tmp*"):
+        # What a program that was killed has left; one at work is younger.
+        if time.time() - left.stat().st_mtime > ABANDONED_AFTER_S:
+            left.unlink(missing_ok=True)
+    for version in versions(catalogs)[KEPT:]:
+        if version != in_use:
+            snapshot_path(catalogs, version).unlink(missing_ok=True)
 
 
 class Catalog:

@@ -77,14 +77,15 @@ def make_tables(connection: duckdb.DuckDBPyConnection) -> None:
             connection.execute(text)
 
 
-def derive_numbers(connection: duckdb.DuckDBPyConnection) -> None:
-    """Fill the tables that a search by number reads, from parts, offers and other numbers.
+def derive(connection: duckdb.DuckDBPyConnection) -> None:
+    """Fill the tables that searches by number and price lists read, from the rows themselves.
 
     Parameters
     ----------
     connection
         The snapshot in the making, with its rows.
     """
+    connection.execute(query("fill_supplier_offers"))
     connection.execute(query("fill_known_numbers"))
     connection.execute(query("fill_slips"))
 

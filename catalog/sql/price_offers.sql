@@ -1,9 +1,9 @@
 CREATE TEMP TABLE price_offer AS
 WITH unclear AS (
     -- What a rejected row names keeps the price that it had.
-    SELECT part FROM price_row WHERE reason IS NOT NULL AND part IS NOT NULL
-      AND part NOT IN (SELECT part FROM price_judged
-                       WHERE kind NOT IN ('rejected', 'vanished') AND part IS NOT NULL)
+    SELECT trim(number) AS part FROM price_row WHERE reason IS NOT NULL AND number IS NOT NULL
+      AND trim(number) NOT IN (SELECT part FROM price_judged
+                               WHERE kind NOT IN ('rejected', 'vanished') AND part IS NOT NULL)
     UNION
     -- A list of a part of the range says nothing of the rest.
     SELECT part FROM price_judged WHERE kind = 'vanished' AND getvariable('partial')

@@ -1,1 +1,1 @@
-SELECT count(*) FROM price_refused;
+SELECT count(*) AS rows, coalesce(min(line), 0) AS first FROM price_refused;

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from catalog.fit_rules import rules_that_ship
 from catalog.part_rows import PART_ROWS
 from catalog.snapshots import point_to, snapshot_path
-from catalog.writing import derive_numbers, draft, make_tables, seal
+from catalog.writing import derive, draft, make_tables, seal
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -172,6 +172,6 @@ def _fill(connection: duckdb.DuckDBPyConnection, parts: int) -> None:
         " row_number() OVER (ORDER BY number) AS n FROM part WHERE NOT discontinued)"
         " WHERE n % 20 = 0 AND twin IS NOT NULL ORDER BY number"
     )
-    derive_numbers(connection)
+    derive(connection)
     seal(connection, VERSION, rules_that_ship())
     connection.execute("CHECKPOINT snapshot")

@@ -86,7 +86,7 @@ def test_numbers_are_of_our_own_scheme() -> None:
     assert all(re.fullmatch(r"[A-Z]{2}-\d{5}", row["number"]) for row in parts())
 
 
-AFTER_THE_REST = ("price_doubts",)
+IN_PLACE_OF_ANOTHER = ("price_2_none",)
 
 
 @pytest.fixture(scope="module")
@@ -124,13 +124,20 @@ def test_one_statement_a_file_and_every_query_can_be_planned(
     for path in (*SCHEMA, *queries):
         assert len(empty.extract_statements(path.read_text(encoding="utf-8"))) == 1, path.name
     empty.execute(
-        "CREATE TEMP TABLE price_text (line BIGINT, number VARCHAR, cost VARCHAR, list_price "
-        "VARCHAR, order_days VARCHAR, supplier_number VARCHAR)"
+        "CREATE TEMP TABLE price_text (number VARCHAR, cost VARCHAR, list_price VARCHAR, "
+        "order_days VARCHAR, supplier_number VARCHAR)"
+    )
+    empty.execute(
+        "CREATE TEMP TABLE price_line (line BIGINT, place BIGINT, number VARCHAR, cost "
+        "DECIMAL(10, 2), list_price DECIMAL(10, 2), order_days INTEGER, supplier_number VARCHAR, "
+        "reason VARCHAR)"
     )
     empty.execute("CREATE TEMP TABLE price_refused (line BIGINT, reason VARCHAR)")
     empty.execute("SET VARIABLE supplier = 'A'")
     empty.execute("SET VARIABLE holds_from = DATE '2026-01-01'")
-    for path in sorted(queries, key=lambda each: each.stem in AFTER_THE_REST):
+    for path in sorted(queries, key=lambda each: each.stem in IN_PLACE_OF_ANOTHER):
+        if path.stem in IN_PLACE_OF_ANOTHER:
+            empty.execute("DROP TABLE price_compared")
         (statement,) = empty.extract_statements(query(path.stem))
         values = dict.fromkeys(statement.named_parameters)
         told = {

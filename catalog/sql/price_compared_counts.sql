@@ -1,0 +1,1 @@
+SELECT kind, rows, lines, parts FROM price_compared;
