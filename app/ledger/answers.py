@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select, update
 
-from app.ledger import counters, facts, journal, quotes, seals
+from app.ledger import counters, facts, journal, quotes, reservations, seals
 from app.ledger.canonical import refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.entries import DECLINED, Answer, Link, Outcome
@@ -108,6 +108,7 @@ class Answers:
             detail = {"revision": revision, "choice": choice, "via": via}
             sealed = seals.sealed(answers, row)
             journal.append(connection, at, by, action, number, detail, sealed)
+            reservations.answered(connection, quote, choice, by, at)
             return answer_of(row)
 
     def of(self, number: str, revision: int) -> Answer | None:
@@ -137,7 +138,7 @@ class Answers:
             row = _answer(connection, number, revision)
         return _state(revision, last, None if row is None else row["choice"], quote, day)
 
-    def states(self, day: date, *, limit: int = 1_000_000) -> dict[int, str]:
+    def states(self, day: date, *, limit: int = 1_000_000, since: int = 0) -> dict[int, str]:
         """Return the state of every revision on a day, by its sequence.
 
         Parameters
@@ -146,10 +147,13 @@ class Answers:
             The day, at the shop.
         limit
             How many at most, the last issued first.
+        since
+            Only what was issued at this sequence or later.
         """
         columns = [quote_rows.c[name] for name in ("sequence", "number", "revision", "valid_until")]
         newest = (
             select(quote_rows.c.number, func.max(quote_rows.c.revision).label("last"))
+            .where(quote_rows.c.sequence >= since)  # a later revision was issued later
             .group_by(quote_rows.c.number)
             .subquery()
         )
@@ -158,6 +162,7 @@ class Answers:
         )
         query = select(*columns, newest.c.last, answers.c.choice)
         query = query.join(newest, newest.c.number == quote_rows.c.number).outerjoin(answers, same)
+        query = query.where(quote_rows.c.sequence >= since)
         query = query.order_by(quote_rows.c.sequence.desc()).limit(limit)
         with self._database.reading() as connection:
             rows = connection.execute(query).mappings().all()

@@ -63,6 +63,17 @@ def digest(*texts: str) -> str:
     return mill.hexdigest()
 
 
+def without_stock(text: str) -> object:
+    """Return parsed JSON without where the parts lie: that changes between two readings.
+
+    Parameters
+    ----------
+    text
+        JSON.
+    """
+    return json.loads(text, object_hook=lambda held: {k: held[k] for k in held if k != "stock"})
+
+
 def refuse_unstorable(text: str, where: str) -> None:
     """Refuse a text that a database cannot give back as it was.
 

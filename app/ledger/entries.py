@@ -1,4 +1,4 @@
-"""What the ledger keeps besides quotes: people, answers, allowances, links, outcomes, photos."""
+"""What the ledger keeps besides quotes: people, answers, links, outcomes, stock set aside."""
 
 from __future__ import annotations
 
@@ -118,6 +118,39 @@ class Outcome:
     note: str
     recorded_by: str
     recorded_at: datetime
+
+
+@dataclass(frozen=True)
+class Wish:
+    """Pieces of a part that a quote asks to have set aside where `counted` of them lie."""
+
+    part: str
+    place: str
+    pieces: int
+    counted: int
+
+
+@dataclass(frozen=True)
+class Reservation:
+    """Pieces of a part set aside at a place for a revision of a quote, up to a day.
+
+    `wanted` is what it asked for and `pieces` what was free then: the rest is held by other
+    quotes. `released_at` is set once they were let go.
+    """
+
+    number: str
+    revision: int
+    part: str
+    place: str
+    wanted: int
+    pieces: int
+    held_until: date
+    released_at: datetime | None = None
+
+    @property
+    def short(self) -> int:
+        """Pieces that other quotes hold."""
+        return self.wanted - self.pieces
 
 
 @dataclass(frozen=True)

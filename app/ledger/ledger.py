@@ -27,6 +27,7 @@ from app.ledger.records import (
     QuoteToIssue,
     VerifyReport,
 )
+from app.ledger.reservations import Reservations
 from app.ledger.verify import Replay, verify
 from estimator.rates import RateSheet, RateSheetVersion
 
@@ -46,7 +47,7 @@ class Ledger:
 
     Attributes
     ----------
-    journal, people, answers, allowances, photos, customers, facts, jobs
+    journal, people, answers, allowances, photos, customers, facts, jobs, reservations
         What is kept besides drafts, rate sheets and quotes, each behind a door of its own
         that keeps the same promises.
 
@@ -67,6 +68,7 @@ class Ledger:
         self.customers = Customers(database)
         self.facts = Facts(database)
         self.jobs = Jobs(database)
+        self.reservations = Reservations(database)
 
     @classmethod
     def open(

@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import func, insert, select
 
-from app.ledger import allowances, counters, drafts, facts, journal, rate_sheets
-from app.ledger.canonical import canonical_json, digest, refuse_unstorable
+from app.ledger import allowances, counters, drafts, facts, journal, rate_sheets, reservations
+from app.ledger.canonical import canonical_json, digest, refuse_unstorable, without_stock
 from app.ledger.columns import Row, cents, dollars, moment_text
 from app.ledger.records import IssuedQuote, QuoteSummary, QuoteToIssue
 from app.ledger.tables import quotes
@@ -90,6 +90,7 @@ def issue(connection: Connection, quote: QuoteToIssue, where: str) -> IssuedQuot
     used = _use_allowance(connection, quote, row)
     said = {"revision": revision, "hash": row["hash"]}
     journal.append(connection, quote.issued_at, quote.issued_by, "issue", number, said, used)
+    _set_aside(connection, quote, row)
     return quote_of(row)
 
 
@@ -204,6 +205,17 @@ def _use_allowance(connection: Connection, quote: QuoteToIssue, row: Row) -> dic
     return allowances.use(connection, quote.needs_allowance, name)
 
 
+def _set_aside(connection: Connection, quote: QuoteToIssue, row: Row) -> None:
+    """Move what the revision before held to this one, or set aside anew where that is wanted."""
+    number, at = row["number"], quote.issued_at
+    reserve = quote.reserve
+    if quote.revises is not None:
+        reserve = reservations.holds(connection, number) if reserve is None else reserve
+        reservations.release(connection, number, quote.issued_by, at, "revised")
+    if reserve:
+        reservations.set_aside(connection, row, quote.wishes, at)
+
+
 def _numbered(connection: Connection, quote: QuoteToIssue, where: str) -> tuple[str, int]:
     if quote.revises is not None:
         return quote.revises, get(connection, quote.revises, None, where).revision + 1
@@ -221,7 +233,7 @@ def _issued_before(
     row = connection.execute(query.order_by(quotes.c.sequence.desc()).limit(1)).mappings().first()
     if row is None:
         return None
-    if all(row[column] == content[column] for column in _SAME):
+    if all(_same(row[column], content[column]) for column in _SAME):
         return quote_of(row)
     if quote.revises == row["number"]:
         return None
@@ -230,6 +242,12 @@ def _issued_before(
         where,
         "Open that quote, and revise it if it must change.",
     )
+
+
+def _same(kept: Any, again: Any) -> bool:
+    """Whether two contents are one; where the parts lie may change between two taps."""
+    texts = isinstance(kept, str) and isinstance(again, str)
+    return kept == again or (texts and without_stock(kept) == without_stock(again))
 
 
 def _values(row: Row) -> dict[str, Any]:

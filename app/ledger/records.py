@@ -10,6 +10,8 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from app.ledger.entries import Wish
+
 Content = BaseModel | Mapping[str, Any]
 """What is kept as JSON: a pydantic model, or a mapping with text keys."""
 
@@ -38,6 +40,8 @@ class QuoteToIssue:
     `revises` is the number of the quote that this one takes the place of. The draft
     `draft_id` is discarded in the same transaction. `needs_allowance` is the digest of a job
     under the margin floor; an allowance for it is then used up in the same transaction.
+    `wishes` is the stock that the repair takes; `reserve` says whether it is set aside, and
+    ``None`` that a revision does as the revision before it did.
     """
 
     issued_at: datetime
@@ -57,6 +61,8 @@ class QuoteToIssue:
     draft_id: str | None = None
     program_version: str = ""
     needs_allowance: str | None = None
+    wishes: tuple[Wish, ...] = ()
+    reserve: bool | None = None
 
 
 @dataclass(frozen=True)

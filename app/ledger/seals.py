@@ -25,6 +25,7 @@ SEALED: dict[str, Table] = {
         tables.links,
         tables.outcomes,
         tables.photos,
+        tables.reservations,
     )
 }
 """The sealed tables by name."""

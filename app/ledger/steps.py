@@ -297,6 +297,23 @@ def _photos(bytes_type: str) -> tuple[str, ...]:
     )
 
 
+_TABLES_7 = (
+    """CREATE TABLE reservations (
+        number TEXT NOT NULL,
+        revision INTEGER NOT NULL,
+        part TEXT NOT NULL,
+        place TEXT NOT NULL,
+        wanted INTEGER NOT NULL,
+        pieces INTEGER NOT NULL,
+        held_until TEXT NOT NULL,
+        released_at TEXT,
+        PRIMARY KEY (number, revision, part, place),
+        FOREIGN KEY (number, revision) REFERENCES quotes (number, revision)
+    )""",
+    "CREATE INDEX reservations_by_day ON reservations (held_until)",
+)
+
+
 STEPS: tuple[Migration, ...] = (
     Migration(
         1,
@@ -346,4 +363,5 @@ STEPS: tuple[Migration, ...] = (
         (),
         {"sqlite": _photos("BLOB"), "postgresql": _photos("BYTEA")},
     ),
+    Migration(7, "stock set aside for quotes", _TABLES_7, {"sqlite": (), "postgresql": ()}),
 )

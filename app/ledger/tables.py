@@ -226,6 +226,20 @@ outcomes = Table(
     Column("salt", Text, nullable=False),
 )
 
+reservations = Table(
+    "reservations",
+    metadata,
+    Column("number", Text, primary_key=True),
+    Column("revision", Integer, primary_key=True, autoincrement=False),
+    Column("part", Text, primary_key=True),
+    Column("place", Text, primary_key=True),
+    Column("wanted", Integer, nullable=False),
+    Column("pieces", Integer, nullable=False),
+    Column("held_until", Text, nullable=False),
+    Column("released_at", Text),
+    ForeignKeyConstraint(["number", "revision"], ["quotes.number", "quotes.revision"]),
+)
+
 photos = Table(
     "photos",
     metadata,

@@ -8,6 +8,7 @@ from __future__ import annotations
 import sys
 import time
 
+from app.ledger.entries import Wish
 from app.ledger.ledger import Ledger
 from tests.app.ledger.support import NOW, quote_to_issue
 
@@ -24,6 +25,11 @@ def main(action: str, url: str, who: str, count: str) -> None:
             elif action == "revise":
                 kept = ledger.issue(quote_to_issue(issued_by=who, revises="2026-000001"))
                 print(kept.number, kept.revision, kept.hash, flush=True)
+            elif action == "reserve":
+                wish = Wish("INV-1", "van-1", 1, 5)
+                kept = ledger.issue(quote_to_issue(issued_by=who, wishes=(wish,), reserve=True))
+                [held] = ledger.reservations.of(kept.number)
+                print(kept.number, held.pieces, flush=True)
             elif action == "draft":
                 print(ledger.new_draft(who, {"turn": turn}, NOW).draft_id, flush=True)
             elif action == "hold":
