@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 from app.links import new_token, token_hash
 from app.people.guard import Actor, require
 from app.people.roles import Action
-from app.quoting import issued
 from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
@@ -70,7 +69,14 @@ def links(shop: Shop, actor: Actor, quote: IssuedQuote) -> tuple[Link, ...]:
     return shop.ledger.answers.links(quote.number)
 
 
-def open_link(shop: Shop, token: str, at: datetime, *, again: bool = False) -> IssuedQuote:
+def open_link(
+    shop: Shop,
+    token: str,
+    at: datetime,
+    *,
+    again: bool = False,
+    revision: int | None = None,
+) -> IssuedQuote:
     """Open a customer's link.
 
     Parameters
@@ -84,10 +90,12 @@ def open_link(shop: Shop, token: str, at: datetime, *, again: bool = False) -> I
     again
         Whether this visitor opened it a moment ago, so that no second line is written. The
         link is checked all the same.
+    revision
+        An earlier revision of the same quote, to be read again; the last one unless told.
 
     Returns
     -------
-    The last revision of the quote. The actor for what the visitor may do with it is
+    The revision of the quote. The actor for what the visitor may do with it is
     `guard.customer(quote.number)`.
 
     Raises
@@ -105,7 +113,7 @@ def open_link(shop: Shop, token: str, at: datetime, *, again: bool = False) -> I
         if not again:
             shop.ledger.journal.note(at, "customer", "link refused", link.number, {"why": why})
         raise _opens_nothing()
-    quote = issued(shop, link.number)
+    quote = shop.ledger.quote(link.number, revision)
     if not again:
         detail = {"revision": quote.revision}
         shop.ledger.journal.note(at, "customer", "open link", link.number, detail)

@@ -10,11 +10,10 @@ from app.ledger.entries import DECLINED
 from app.ledger.entries import REPAIR as REPAIR_PATH
 from app.people.guard import require
 from app.people.roles import Action
-from app.quoting import quote_results, quote_visit
+from app.quoting import issued, quote_estimate, quote_visit
 from app.views.customer import Acceptance, CustomerView, Issued, build_customer_view
-from app.views.customer_acceptance import NEITHER, REPAIR, REPLACE, agreement_text
+from app.views.customer_acceptance import NEITHER, REPAIR, REPLACE, agreement_text, hash_of
 from app.views.customer_sides import pick_compared
-from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
     from datetime import date, datetime
@@ -23,6 +22,7 @@ if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
     from app.people.guard import Actor
     from app.shop import Shop
+    from estimator.estimate import Estimate
 
 
 def customers_view(
@@ -61,18 +61,31 @@ def customers_view(
     """
     require(shop, actor, Action.SEE_QUOTE, number=quote.number)
     sheet = shop.ledger.rate_sheet(quote.rate_sheet_version).sheet
+    estimate = quote_estimate(quote)
+    mark = Issued(
+        number=quote.number,
+        revision=quote.revision,
+        issued_on=quote.issued_at.date(),
+        valid_until=quote.valid_until,
+        last_revision=last_revision(shop, actor, quote),
+    )
     return build_customer_view(
         quote_visit(quote),
-        quote_results(quote).estimate,
+        estimate,
         sheet.shop,
         sheet.quote,
-        Issued(quote.number, quote.revision, quote.issued_at.date(), quote.valid_until),
+        mark,
         language=language,
         units=units,
         today=today,
-        acceptance=_acceptance(answer_to(shop, quote)),
+        acceptance=_acceptance(answer_to(shop, actor, quote), estimate),
         customer_link=link,
     )
+
+
+def last_revision(shop: Shop, actor: Actor, quote: IssuedQuote) -> int:
+    """Return the number of the last revision of a quote."""
+    return issued(shop, actor, quote.number).revision
 
 
 def agreed_text(view: CustomerView, choice: str) -> str:
@@ -113,19 +126,23 @@ def answer(
     Trouble
         If there is no name, or the quote can no longer be answered so.
     """
-    if not typed_name.strip():
-        raise InputTrouble("There is no name", "", "Type your name to sign.")
     if choice == NEITHER:
-        return decline(shop, actor, quote, typed_name, at)
-    compared = pick_compared(quote_results(quote).estimate)
-    slug = compared.slug if compared is not None else ""
-    path = REPAIR_PATH if choice == REPAIR else slug
-    return accept(shop, actor, quote, path, typed_name, text, at)
+        return decline(shop, actor, quote, typed_name, text, at)
+    path = {REPAIR: REPAIR_PATH, REPLACE: _compared_slug(quote_estimate(quote))}
+    return accept(shop, actor, quote, path.get(choice, choice), typed_name, text, at)
 
 
-def _acceptance(kept: Answer | None) -> Acceptance | None:
-    if kept is None or not kept.typed_name.strip():
+def _compared_slug(estimate: Estimate) -> str:
+    compared = pick_compared(estimate)
+    return compared.slug if compared is not None else ""
+
+
+def _acceptance(kept: Answer | None, estimate: Estimate) -> Acceptance | None:
+    if kept is None:
         return None
-    choice = {DECLINED: NEITHER, REPAIR_PATH: REPAIR}.get(kept.choice, REPLACE)
+    shown = {DECLINED: NEITHER, REPAIR_PATH: REPAIR, _compared_slug(estimate): REPLACE}
+    choice = shown.get(kept.choice, kept.choice)
     at = kept.answered_at.astimezone()
-    return Acceptance(choice, kept.typed_name, at, kept.agreed_text, kept.text_hash)
+    # Where the customer was erased, nothing that he signed is left; the answer itself is.
+    text_hash = kept.text_hash or hash_of("")
+    return Acceptance(choice, kept.typed_name, at, kept.agreed_text, text_hash)

@@ -162,14 +162,55 @@ class Tax(_Section):
     taxable: tuple[LineKind, ...] = (LineKind.PART, LineKind.MATERIAL, LineKind.HEATER)
 
 
+class Financing(_Section):
+    """The shop's own payment plan: what each 1,000 USD financed costs a month, and how long.
+
+    Shown as a monthly figure from `least_price` [USD] on, and nothing is worked out from it:
+    the terms of the credit are for the shop to disclose as the law asks.
+    """
+
+    per_month_of_1000: Annotated[Dollars, Field(gt=0, le=1000)]
+    months: Annotated[int, Field(ge=1, le=240)]
+    least_price: Dollars = Decimal(0)
+
+    @model_validator(mode="after")
+    def _all_is_paid_back(self) -> Financing:
+        paid = self.per_month_of_1000 * self.months
+        if paid < 1000:
+            raise ValueError(
+                f"{self.months} payments of {self.per_month_of_1000} for each 1,000 come to "
+                f"{paid}, less than what is financed; give more months or a higher payment"
+            )
+        return self
+
+
 class QuoteTerms(_Section):
-    """How a quote is rounded, how long it holds, and the margin it may not go under."""
+    """How a quote is rounded, how long it holds, and the margins it is held to.
+
+    `margin_floor` is the gross margin under which a job is not issued without the owner,
+    `target_margin` the one that the books hold jobs against. `financing` is the shop's own plan.
+
+    `terms_es` are the terms in Spanish, for a customer who reads Spanish; where there are
+    none, he reads the English ones, marked as English.
+    """
 
     round_total_to: Annotated[Decimal, Field(gt=0, le=100)] = Decimal("0.01")
     valid_days: Annotated[int, Field(ge=1, le=365)] = 30
     margin_floor: Share = Decimal(0)
+    target_margin: Share | None = None
+    financing: Financing | None = None
     lump_sum: bool = False
     terms: Annotated[str, Field(max_length=2000)] = ""
+    terms_es: Annotated[str, Field(max_length=2000)] = ""
+
+    @model_validator(mode="after")
+    def _aims_above_the_floor(self) -> QuoteTerms:
+        if self.target_margin is not None and self.target_margin < self.margin_floor:
+            raise ValueError(
+                f"target_margin is {self.target_margin}, under the margin_floor of "
+                f"{self.margin_floor}; aim at the floor or above it"
+            )
+        return self
 
 
 class FuelPrices(_Section):

@@ -25,6 +25,8 @@ Anything = TypeVar("Anything")
 
 ACCENT = "bold cyan"
 NONE = "—"
+# A draft and a quote that waits for its answer say so elsewhere.
+NOT_TOLD = ("draft", "issued")
 
 
 def render_side_by_side(view: CustomerView) -> RenderableType:
@@ -105,7 +107,7 @@ def _mark(view: CustomerView) -> str:
 def _head(view: CustomerView) -> list[RenderableType]:
     head = view.heading
     lines: list[RenderableType] = [
-        *([Text(view.labels["lapsed"].upper(), style="bold")] if view.lapsed else []),
+        *([] if view.state in NOT_TOLD else [Text(view.state_label.upper(), style="bold")]),
         Text(f"{view.shop.name}", style=ACCENT),
         Text(f"{_mark(view)}. {view.labels['visit']}: {head.visit_on}."),
     ]
@@ -246,8 +248,8 @@ def _end(view: CustomerView) -> list[RenderableType]:
     if view.acceptance is not None:
         signed = view.acceptance
         lines += [
-            _title(say["accepted"]),
-            Text(f"{signed.choice}. {say['accepted_at']}: {signed.name}, {signed.at}"),
+            _title(signed.title),
+            Text(f"{signed.choice}. {say['accepted_at']}: {signed.name or NONE}, {signed.at}"),
             Padding(Text(signed.agreed_text), (0, 2)),
             Text(f"{say['record']}: {signed.agreed_hash}"),
         ]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import customer_page, session
-from app.screens import blocks, marks
+from app.screens import blocks
 from app.views import answering
 
 if TYPE_CHECKING:
@@ -39,8 +39,6 @@ def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> No
     """
     if view.acceptance is not None:
         _given(view)
-    elif view.lapsed:
-        blocks.write(marks.note(view.heading.valid_text, "check", view.labels["lapsed"] + "."))
     elif view.choices:
         _asked(view, quote, who)
 
@@ -51,7 +49,7 @@ def _given(view: CustomerView) -> None:
     labels = view.labels
     text = "".join(f"<br>{escape(line)}" for line in signed.agreed_text.splitlines())
     with blocks.card("card-answer"):
-        blocks.heading(labels["accepted"], answering.said(view, answering.SIGNED))
+        blocks.heading(signed.title, answering.said(view, answering.SIGNED))
         blocks.write(
             f"<p><strong>{escape(signed.choice)}.</strong> {escape(labels['accepted_at'])}: "
             f"<strong>{escape(signed.name)}</strong>, {escape(signed.at)}</p>"

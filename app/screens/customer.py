@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.screens import blocks, chart, grounds, head, marks, sides
+from app.views.customer_state import OUT_OF_FORCE
 
 if TYPE_CHECKING:
     from app.views.customer import CustomerView
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 def show(view: CustomerView) -> None:
     """Lay out what the customer reads, both paths next to each other."""
     blocks.write(head.quote(view))
+    if view.state in OUT_OF_FORCE:
+        blocks.write(marks.note(view.heading.valid_text, "check", f"{view.state_label}."))
     for stop in view.stops:
         blocks.write(marks.note(stop.what_to_do, "stop", stop.why))
     with blocks.card("card-sides"):

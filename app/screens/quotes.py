@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import quoting, session
+from app import answering, quoting, session
 from app.people.roles import Action
 from app.screens import blocks, link, link_card, marks
 from app.views.quotes import build_quotes_view
@@ -19,8 +19,10 @@ if TYPE_CHECKING:
 def show_page() -> None:
     """Show the list of issued quotes, the newest first."""
     with session.guard():
-        session.allow(Action.LIST_QUOTES)
-        rows = build_quotes_view(quoting.quotes(session.shop()), session.today())
+        actor = session.allow(Action.LIST_QUOTES)
+        found = quoting.quotes(session.shop(), actor)
+        states = answering.states(session.shop(), actor, found, session.today())
+        rows = build_quotes_view(found, states)
         blocks.title("Quotes", "Issued quotes do not change.")
         if not rows:
             blocks.write(marks.note("A visit ends with one.", "plain", "No quote is issued yet."))
@@ -37,18 +39,17 @@ def show_page() -> None:
 def _row(row: QuoteRow) -> str:
     prices = (("Repair", row.repair), ("Replace", row.replace))
     cells = "".join(f"<div><dt>{name}</dt><dd>{escape(price)}</dd></div>" for name, price in prices)
-    tone = "check" if row.lapsed else "plain"
     return (
         f'<h2 class="heading">{escape(row.customer)}</h2>'
         f'<p class="under">{escape(" · ".join(t for t in (row.number, row.revision) if t))}</p>'
         f'<div class="path"><dl>{cells}</dl></div><p class="tags">'
-        f"{marks.tag(row.verdict, row.verdict_tone)}{marks.tag(row.holds, tone)}</p>"
+        f"{marks.tag(row.state, row.state_tone)}{marks.tag(row.verdict, row.verdict_tone)}"
+        f"{marks.tag(row.holds)}</p>"
         f'<p class="under">{escape(row.about)}</p>'
     )
 
 
 def show_to_customer(number: str) -> None:
     """Show the customer's view of an issued quote on the shop's own screen; nothing else."""
-    session.allow(Action.SEE_QUOTE)
-    quote = quoting.issued(session.shop(), number)
+    quote = quoting.issued(session.shop(), session.signed_in(), number, link.asked_revision())
     link.show_quote(quote, session.signed_in, link_card.made_here(number))

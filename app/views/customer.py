@@ -7,20 +7,21 @@ costs the shop can be in it: it is built from types that do not hold it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from itertools import starmap
+from typing import TYPE_CHECKING
 
 from app.language.speech import INVENTED, Speech
 from app.views import customer_words as words
 from app.views.customer_acceptance import (
     NEITHER,
-    REPAIR,
-    REPLACE,
     Acceptance,
     AcceptanceShown,
     show_acceptance,
 )
 from app.views.customer_chart import Chart, build_chart
 from app.views.customer_facts import Fact, build_facts, build_unknowns
+from app.views.customer_financing import financing_lines
+from app.views.customer_head import Heading, ShopShown, build_heading, build_shop, say_terms
 from app.views.customer_sides import (
     OtherReplacement,
     Side,
@@ -30,57 +31,22 @@ from app.views.customer_sides import (
     pick_compared,
     sentence,
 )
+from app.views.customer_state import ISSUED, LAPSED, Issued, state_of
+from app.views.customer_verdict import VerdictShown, build_verdict
 from estimator.errors import InputTrouble
 from estimator.findings import FINDINGS
-from estimator.verdict import VerdictKind
 
 if TYPE_CHECKING:
     from datetime import date
 
     from app.visit import Visit
     from estimator.cautions import Stop
-    from estimator.estimate import Estimate, ReplacementPath
+    from estimator.estimate import Estimate
     from estimator.rates import QuoteTerms, Shop
 
 
 # Cautions about what this view does not show: it says nothing of carbon dioxide.
 NOT_SHOWN = frozenset({"average_grid"})
-
-
-@dataclass(frozen=True)
-class Issued:
-    """The mark of an issued quote: its number, revision, and the days it holds."""
-
-    number: str
-    revision: int
-    issued_on: date
-    valid_until: date
-
-
-@dataclass(frozen=True)
-class ShopShown:
-    """Who issues the quote; `invented` marks a demo shop."""
-
-    name: str
-    contact: tuple[str, ...]
-    invented: bool
-
-
-@dataclass(frozen=True)
-class Heading:
-    """Number, dates and people of the quote; `number` is ``None`` for a draft."""
-
-    number: str | None
-    revision: int | None
-    issued_on: str | None
-    valid_until: str | None
-    valid_text: str
-    visit_on: str
-    technician: str
-    customer_name: str
-    customer_address: str
-    heater: str
-    day_iso: str
 
 
 @dataclass(frozen=True)
@@ -100,30 +66,21 @@ class Note:
 
 
 @dataclass(frozen=True)
-class VerdictShown:
-    """How the verdict reads: `kind` is repair, replace, either or closed."""
-
-    kind: str
-    headline: str
-    compared: str
-    reasons: tuple[str, ...]
-    turns: tuple[str, ...]
-    rules_of_thumb: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class CustomerView:
     """All that the customer reads, as finished text, in the order of the quote.
 
-    `choices` are what may be signed for, `choice_keys` their keys beside them; there are
-    none on a draft, on a quote that has lapsed or is signed already, or where no path is
-    open, and none is chosen beforehand. `chart` holds the only bare numbers [USD].
+    `state` is draft, issued, accepted, declined, lapsed or superseded. `choices` are what may
+    be signed for, `choice_keys` their keys beside them; there are none on a draft, on a quote
+    that has lapsed, was revised or is answered already, or where no path is open, and none is
+    chosen beforehand. `chart` holds the only bare numbers [USD].
     `labels` are the words of headings and fields; `customer_link` the address of the
     customer's own page, where he has one.
     """
 
     language: str
     units: str
+    state: str
+    state_label: str
     labels: dict[str, str]
     shop: ShopShown
     heading: Heading
@@ -145,9 +102,13 @@ class CustomerView:
     terms: str
     choices: tuple[str, ...]
     choice_keys: tuple[str, ...]
-    lapsed: bool
     acceptance: AcceptanceShown | None
     customer_link: str | None
+
+    @property
+    def lapsed(self) -> bool:
+        """Whether its last day went by with no answer."""
+        return self.state == LAPSED
 
 
 def build_customer_view(
@@ -209,23 +170,25 @@ def build_customer_view(
     replace = build_replacement_side(estimate, compared, terms.lump_sum, speech)
     study = speech.formats.years(estimate.study_years)
     finding = FINDINGS[visit.work.finding]
-    lapsed = _lapsed(issued, today, acceptance)
-    offered = issued is not None and not lapsed and acceptance is None
-    choices = _choices(repair, replace, speech) if offered else {}
+    state = state_of(issued, today, acceptance)
+    others = tuple(
+        build_other(path, compared, speech)
+        for path in estimate.replacements
+        if compared is None or path.slug != compared.slug
+    )
+    choices = _choices((repair, replace), others, speech) if state == ISSUED else {}
     return CustomerView(
         language=language,
         units=units,
+        state=state,
+        state_label=say(words.STATES[state]),
         labels={key: say(text) for key, text in words.LABELS.items()},
-        shop=ShopShown(
-            name=shop.name,
-            contact=tuple(part for part in (shop.address, shop.phone, shop.license) if part),
-            invented=invented,
-        ),
-        heading=_heading(visit, estimate, terms, issued, speech, lapsed=lapsed),
+        shop=build_shop(shop, invented=invented),
+        heading=build_heading(visit, estimate, terms, issued, state, speech),
         finding=retell(finding.name),
         finding_plain=retell(finding.plain),
         stops=tuple(_stop(stop, speech) for stop in estimate.stops),
-        verdict=_verdict(estimate, repair, replace, compared, speech),
+        verdict=build_verdict(estimate, repair, replace, compared, speech),
         per_month_label=say(words.PER_MONTH, years=study),
         over_study_label=say(words.OVER_STUDY, years=study),
         monthly_means=(
@@ -233,20 +196,21 @@ def build_customer_view(
         ),
         repair=repair,
         replace=replace,
-        others=tuple(
-            build_other(path, compared, speech)
-            for path in estimate.replacements
-            if compared is None or path.slug != compared.slug
-        ),
+        others=others,
         chart=build_chart(estimate, compared, speech),
         facts=build_facts(visit, estimate, speech),
         unknowns=build_unknowns(visit, estimate, speech),
         cautions=_notes(estimate, ("safety",), speech),
-        notes=_notes(estimate, ("fit", "money", "energy"), speech),
-        terms=retell(terms.terms),
+        notes=(
+            *_notes(estimate, ("fit", "money", "energy"), speech),
+            *starmap(
+                Note,
+                financing_lines(estimate, terms.financing, (repair.label, replace.label), speech),
+            ),
+        ),
+        terms=say_terms(terms, speech),
         choices=tuple(choices.values()),
         choice_keys=tuple(choices),
-        lapsed=lapsed,
         acceptance=show_acceptance(acceptance, speech) if acceptance else None,
         customer_link=_checked_link(customer_link),
     )
@@ -259,12 +223,6 @@ def _said_at_the_head(visit: Visit, *, invented: bool) -> tuple[str, ...]:
     return (INVENTED, *same) if invented else same
 
 
-def _lapsed(issued: Issued | None, today: date | None, acceptance: Acceptance | None) -> bool:
-    if issued is None or today is None or acceptance is not None:
-        return False
-    return today > issued.valid_until
-
-
 def _checked_link(address: str | None) -> str | None:
     if address is None or address.startswith(("https://", "http://")):
         return address
@@ -272,60 +230,6 @@ def _checked_link(address: str | None) -> str | None:
         f'"{address[:60]}" is not an address that a phone can open',
         "the customer's link",
         "It starts with https:// or http://.",
-    )
-
-
-def _heading(
-    visit: Visit,
-    estimate: Estimate,
-    terms: QuoteTerms,
-    issued: Issued | None,
-    speech: Speech,
-    *,
-    lapsed: bool,
-) -> Heading:
-    say, formats = speech.say, speech.formats
-    shared: dict[str, Any] = {
-        "visit_on": formats.long_date(visit.visit.date),
-        "technician": visit.visit.technician,
-        "customer_name": visit.visit.customer_name,
-        "customer_address": visit.visit.customer_address,
-        "heater": _heater(visit, estimate, speech),
-    }
-    if issued is None:
-        return Heading(
-            number=None,
-            revision=None,
-            issued_on=None,
-            valid_until=None,
-            valid_text=say(words.VALID_DAYS, days=terms.valid_days),
-            day_iso=visit.visit.date.isoformat(),
-            **shared,
-        )
-    until = formats.long_date(issued.valid_until)
-    return Heading(
-        number=issued.number,
-        revision=issued.revision,
-        issued_on=formats.long_date(issued.issued_on),
-        valid_until=until,
-        valid_text=say(words.LAPSED if lapsed else words.VALID_UNTIL, day=until),
-        day_iso=issued.issued_on.isoformat(),
-        **shared,
-    )
-
-
-def _heater(visit: Visit, estimate: Estimate, speech: Speech) -> str:
-    plate, say, formats = visit.heater, speech.say, speech.formats
-    gallons = formats.quantity(plate.tank_volume_gal)
-    plain = speech.units == "us" and speech.language == "en"
-    size = say(words.TANK_SIZE, gallons=gallons) if plain else formats.volume(plate.tank_volume_gal)
-    return say(
-        words.HEATER,
-        volume=size,
-        fuel=say(words.FUELS[plate.fuel]),
-        month=formats.month_and_year(plate.manufactured),
-        age=formats.age(estimate.heater.age_years),
-        place=say(words.PLACES[visit.site.location]),
     )
 
 
@@ -350,68 +254,19 @@ def _source(source: str) -> str:
     return "" if "no source" in source else source
 
 
-def _verdict(
-    estimate: Estimate,
-    repair: Side,
-    replace: Side,
-    compared: ReplacementPath | None,
-    speech: Speech,
-) -> VerdictShown:
-    verdict, say, retell = estimate.verdict, speech.say, speech.retell
-    return VerdictShown(
-        kind=verdict.kind.value,
-        headline=say(_headline(verdict.kind, repair, replace)),
-        compared=_compared(estimate, repair, compared if replace.open else None, speech),
-        reasons=tuple(retell(reason) for reason in verdict.reasons),
-        turns=tuple(retell(turn) for turn in verdict.turns_at),
-        rules_of_thumb=tuple(
-            say(
-                words.RULE,
-                name=retell(rule.name),
-                says=say(words.RULE_SAYS[rule.says]),
-                why=retell(rule.why),
-            )
-            for rule in verdict.rules_of_thumb
-        ),
-    )
+def _choices(
+    sides: tuple[Side, Side], others: tuple[OtherReplacement, ...], speech: Speech
+) -> dict[str, str]:
+    """Return key → words of what may be chosen: every open path, and neither."""
 
+    def words_of(label: str, what: str, price: str | None) -> str:
+        return speech.say(words.CHOOSE, label=label, what=what, price=price)
 
-def _headline(kind: VerdictKind, repair: Side, replace: Side) -> str:
-    if not (repair.open or replace.open):
-        return words.NEITHER
-    if not replace.open:
-        return words.ONLY_REPAIR
-    if not repair.open:
-        return words.ONLY_REPLACE
-    return {
-        VerdictKind.REPAIR: words.REPAIR_COSTS_LESS,
-        VerdictKind.REPLACE: words.REPLACE_COSTS_LESS,
-        VerdictKind.EITHER: words.EITHER_IS_SOUND,
-        VerdictKind.CLOSED: words.NEITHER,
-    }[kind]
-
-
-def _compared(
-    estimate: Estimate, repair: Side, compared: ReplacementPath | None, speech: Speech
-) -> str:
-    if compared is None or not repair.open:
-        return ""
-    formats = speech.formats
-    return speech.say(
-        words.COMPARED,
-        years=formats.years(estimate.study_years),
-        repair=formats.whole_money(estimate.repair.cost.lcc),
-        replace=formats.whole_money(compared.cost.lcc),
-    )
-
-
-def _choices(repair: Side, replace: Side, speech: Speech) -> dict[str, str]:
-    """Return key → words of what may be chosen."""
     choices = {
-        key: speech.say(words.CHOOSE, label=side.label, what=side.what, price=side.you_pay)
-        for key, side in ((REPAIR, repair), (REPLACE, replace))
-        if side.open
+        side.key: words_of(side.label, side.what, side.you_pay) for side in sides if side.open
     }
+    label = speech.say(words.LABELS["replace"])
+    choices |= {each.key: words_of(label, each.name, each.you_pay) for each in others if each.open}
     return {**choices, NEITHER: speech.say(words.CHOOSE_NEITHER)} if choices else {}
 
 

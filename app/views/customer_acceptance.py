@@ -17,15 +17,17 @@ if TYPE_CHECKING:
     from app.views.customer import CustomerView
 
 REPAIR, REPLACE, NEITHER = "repair", "replace", "neither"
-CHOICES = (REPAIR, REPLACE, NEITHER)
+"""What may be chosen: the repair, the new heater compared with it, neither. Another new heater
+is chosen by its slug."""
 
 
 @dataclass(frozen=True)
 class Acceptance:
     """What a customer signed: the choice, his typed name, when, and the exact text.
 
-    `choice` is one of `CHOICES`; `at` has its zone; `agreed_hash` is `hash_of` of
-    `agreed_text`.
+    `choice` is one that the quote offered; `at` has its zone; `agreed_hash` is `hash_of` of
+    `agreed_text`, which for a decline is what he declined in. An answer whose
+    customer was erased has neither name nor text, and declines of old have no text.
     """
 
     choice: str
@@ -39,6 +41,7 @@ class Acceptance:
 class AcceptanceShown:
     """What was signed, as finished text; `agreed_text` is word for word."""
 
+    title: str
     choice: str
     name: str
     at: str
@@ -63,13 +66,14 @@ def agreement_text(view: CustomerView, choice: str) -> str:
     Raises
     ------
     InputTrouble
-        If the view offers no such choice: a draft, a lapsed quote, a closed path.
+        If the view offers no such choice: a draft, a quote that has lapsed or was revised, a
+        closed path.
     """
     if choice not in view.choice_keys:
         raise InputTrouble(
             f'"{choice}" cannot be chosen on this quote',
-            "the choice",
-            "Choose one that the quote offers; a quote that has lapsed offers none.",
+            "",
+            "Choose one that the quote offers; one that has lapsed or was revised offers none.",
         )
     speech = Speech(view.language, view.units)
     head = view.heading
@@ -126,7 +130,9 @@ def show_acceptance(acceptance: Acceptance, speech: Speech) -> AcceptanceShown:
     InputTrouble
         If the text is not the one that was signed, or nothing was chosen.
     """
-    if acceptance.choice not in CHOICES or not acceptance.typed_name.strip():
+    declined = acceptance.choice == NEITHER
+    nameless = acceptance.agreed_text and not (declined or acceptance.typed_name.strip())
+    if not acceptance.choice or nameless:
         raise InputTrouble(
             "An acceptance needs a choice and a typed name", "the acceptance", "Sign again."
         )
@@ -136,13 +142,10 @@ def show_acceptance(acceptance: Acceptance, speech: Speech) -> AcceptanceShown:
             "the acceptance",
             "Check the ledger with `heater ledger verify`.",
         )
-    label = {
-        REPAIR: words.LABELS["repair"],
-        REPLACE: words.LABELS["replace"],
-        NEITHER: words.CHOOSE_NEITHER,
-    }[acceptance.choice]
+    chosen = {REPAIR: words.LABELS["repair"], NEITHER: words.CHOOSE_NEITHER}
     return AcceptanceShown(
-        choice=speech.say(label),
+        title=speech.say(words.WHAT_WAS_DECLINED if declined else words.WHAT_WAS_AGREED),
+        choice=speech.say(chosen.get(acceptance.choice, words.LABELS["replace"])),
         name=acceptance.typed_name,
         at=speech.formats.moment(acceptance.at),
         agreed_text=acceptance.agreed_text,

@@ -52,8 +52,9 @@ class Side:
 
 @dataclass(frozen=True)
 class OtherReplacement:
-    """A replacement that is not the one compared: one row."""
+    """A replacement that is not the one compared: one row; `key` is its slug."""
 
+    key: str
     name: str
     open: bool
     you_pay: str | None
@@ -243,6 +244,7 @@ def build_other(
     is_open, formats = path.closed_reason is None, speech.formats
     reason = speech.retell(path.closed_reason) if path.closed_reason else None
     return OtherReplacement(
+        key=path.slug,
         name=capital(speech.retell(path.name)),
         open=is_open,
         you_pay=formats.money(path.price_after_incentives) if is_open else None,

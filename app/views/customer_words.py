@@ -67,13 +67,26 @@ LABELS: Final[dict[str, str]] = {
     "signature": mark("Signature"),
     "date": mark("Date"),
     "invented": mark("Invented demo shop. Names, parts and prices are made up; this is no offer."),
-    "lapsed": mark("Lapsed"),
-    "accepted": mark("What was agreed"),
     "accepted_at": mark("Signed by typing the name"),
     "record": mark("Check mark of this text"),
     "open_link": mark("Open it on your phone"),
     "not_issued": mark("Draft: not issued yet, so prices may still change."),
+    "other_choice": mark("Another new heater: mark it in the list of new heaters"),
 }
+
+IN_ENGLISH_ONLY: Final = mark("in English only")
+
+# Where a quote stands, by the state that the ledger tells.
+STATES: Final[dict[str, str]] = {
+    "draft": mark("Draft quote"),
+    "issued": mark("Waiting for your answer"),
+    "accepted": mark("Accepted"),
+    "declined": mark("Declined"),
+    "lapsed": mark("Lapsed"),
+    "superseded": mark("No longer holds"),
+}
+WHAT_WAS_AGREED: Final = mark("What was agreed")
+WHAT_WAS_DECLINED: Final = mark("This quote was declined")
 
 FUELS: Final[dict[Fuel, str]] = {
     Fuel.NATURAL_GAS: mark("natural gas"),
@@ -217,6 +230,10 @@ LUMP: Final = mark("{what}: parts, labor and tax in")
 VALID_UNTIL: Final = mark("These prices hold until {day}.")
 VALID_DAYS: Final = mark("Once issued, these prices hold for {days} days.")
 LAPSED: Final = mark("These prices held until {day} and no longer do. Ask us for a new quote.")
+SUPERSEDED: Final = mark(
+    "Revision {last} has taken the place of revision {revision}. This one can still be read but "
+    "not accepted. Open revision {last} to answer."
+)
 
 # What is agreed to, word for word.
 AGREE_HEAD: Final = mark("Quote {number}, revision {revision}, of {shop}, issued {day}.")

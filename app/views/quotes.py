@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from app import formatting
+from app.views.customer_state import OUT_OF_FORCE
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-    from datetime import date
+    from collections.abc import Iterable, Mapping
 
     from app.ledger.records import QuoteSummary
     from app.views.fields import Tone
@@ -19,6 +19,13 @@ VERDICTS: Final[dict[str, tuple[str, Tone]]] = {
     "replace": ("Replace cheaper", "good"),
     "either": ("Either", "plain"),
     "closed": ("Repair closed", "stop"),
+}
+STATES: Final[dict[str, tuple[str, Tone]]] = {
+    "issued": ("Waits for an answer", "plain"),
+    "accepted": ("Accepted", "good"),
+    "declined": ("Declined", "plain"),
+    "lapsed": ("Lapsed: revise it to offer it again", "check"),
+    "superseded": ("A later revision took its place", "check"),
 }
 
 
@@ -34,31 +41,34 @@ class QuoteRow:
     verdict_tone: Tone
     repair: str
     replace: str
+    state: str
+    state_tone: Tone
     holds: str
-    lapsed: bool
 
 
-def build_quotes_view(quotes: Iterable[QuoteSummary], today: date) -> tuple[QuoteRow, ...]:
+def build_quotes_view(
+    quotes: Iterable[QuoteSummary], states: Mapping[int, str]
+) -> tuple[QuoteRow, ...]:
     """Build the list of issued quotes.
 
     Parameters
     ----------
     quotes
         Quotes of the ledger, newest first.
-    today
-        The day; a quote past its validity date has lapsed.
+    states
+        Sequence of a quote → where it stands today.
 
     Returns
     -------
     One row for each.
     """
-    return tuple(_row(quote, today) for quote in quotes)
+    return tuple(_row(quote, states[quote.sequence]) for quote in quotes)
 
 
-def _row(quote: QuoteSummary, today: date) -> QuoteRow:
+def _row(quote: QuoteSummary, state: str) -> QuoteRow:
     word, tone = VERDICTS[quote.verdict]
     until = formatting.long_date(quote.valid_until)
-    lapsed = quote.valid_until < today
+    said, state_tone = STATES[state]
     issued = formatting.long_date(quote.issued_at.astimezone().date())
     return QuoteRow(
         number=quote.number,
@@ -69,6 +79,7 @@ def _row(quote: QuoteSummary, today: date) -> QuoteRow:
         verdict_tone=tone,
         repair="closed" if quote.repair_price is None else formatting.money(quote.repair_price),
         replace="closed" if quote.replace_price is None else formatting.money(quote.replace_price),
-        holds=f"Lapsed on {until}" if lapsed else f"Holds until {until}",
-        lapsed=lapsed,
+        state=said,
+        state_tone=state_tone,
+        holds=f"Held until {until}" if state in OUT_OF_FORCE else f"Holds until {until}",
     )

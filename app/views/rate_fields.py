@@ -51,6 +51,7 @@ DISCOUNTS: Final = (
     Field("discounts.technician_limit", "A technician may take off", unit="%"),
     Field("discounts.kinds", "On", "many", choices=KINDS),
     Field("quote.margin_floor", "No job under a margin of", unit="%"),
+    Field("quote.target_margin", "Aim at a margin of", unit="%"),
 )
 TAX: Final = (
     Field("tax.rate", "Sales tax", unit="%"),
@@ -61,6 +62,17 @@ QUOTE: Final = (
     Field("quote.round_total_to", "Round the total to", unit="$"),
     Field("quote.lump_sum", "One price, no lines", "tick"),
     Field("quote.terms", "Terms", "long_text"),
+    Field("quote.terms_es", "Terms in Spanish, if you have them", "long_text"),
+)
+FINANCING: Final = (
+    Field(
+        "quote.financing.per_month_of_1000",
+        "A month, for each $1,000",
+        unit="$",
+        hint="the figure of your own plan; nothing is worked out from it",
+    ),
+    Field("quote.financing.months", "Payments", "whole", "months"),
+    Field("quote.financing.least_price", "Offered from a price of", unit="$"),
 )
 ENERGY: Final = (
     Field("fuel_prices.natural_gas_per_therm", "Natural gas", unit="$/therm", required=True),
@@ -81,9 +93,10 @@ SECTIONS: Final = (
     ("labor", "Labor", LABOR),
     ("trip", "Trip", TRIP),
     ("other", "Heaters, material, sundries", OTHER),
-    ("discounts", "Discounts and floor", DISCOUNTS),
+    ("discounts", "Discounts, floor and target", DISCOUNTS),
     ("tax", "Tax", TAX),
     ("quote", "The quote", QUOTE),
+    ("financing", "Payment plan", FINANCING),
     ("energy", "Energy prices here", ENERGY),
     ("economics", "How the paths are compared", ECONOMICS),
     ("shop", "The shop", SHOP),

@@ -18,11 +18,12 @@ from app.links import KEY_FILE, new_token, token_hash
 from app.people.guard import Actor, customer
 from app.people.roles import Role
 from app.publishing import publish_rates
-from app.quoting import issue_quote, quote_results
+from app.quoting import issue_quote, owner_results
 from app.replaying import replay, verify_ledger
 from app.shop import Shop
 from app.visiting import PricedVisit, price_visit, visit_from
 from estimator.errors import InputTrouble, LedgerTrouble, Trouble
+from tests.acting import TESTER
 from tests.app.ledger.support import NOW
 
 OWNER = Actor("O. Sample", Role.OWNER)
@@ -32,7 +33,7 @@ TECHNICIAN = Actor("T. Sample", Role.TECHNICIAN)
 def priced(shop: Shop, visits: Path, **work: Any) -> PricedVisit:
     values = read_toml(visits / "worn_element.toml")
     values["work"] |= work
-    return price_visit(shop, visit_from(values, "a test"))
+    return price_visit(shop, TESTER, visit_from(values, "a test"))
 
 
 @pytest.fixture
@@ -78,7 +79,7 @@ def test_a_job_under_the_floor_goes_out_once_after_the_owner_allowed_it(shop, un
         issue_quote(shop, under, TECHNICIAN, NOW)
     told = [line.action for line in shop.ledger.journal.lines(4)]
     assert told == ["issue", "allow under the floor", "refused", "ask for allowance"]
-    assert verify_ledger(shop).problems == ()
+    assert verify_ledger(shop, TESTER).problems == ()
     # Nothing that the technician is told holds a figure of margin or floor.
     shown = repr(allowing.allowance_of(shop, TECHNICIAN, under)) + str(refused.value)
     for job in seen.jobs:
@@ -121,16 +122,16 @@ def test_an_acceptance_is_kept_with_the_hash_of_the_exact_text(shop, quote):
     kept = answering.accept(shop, TECHNICIAN, quote, "repair", "  Ana  Muñoz ", text, NOW)
     assert (kept.typed_name, kept.agreed_text, kept.via) == ("Ana Muñoz", text, "door")
     assert kept.text_hash == hashlib.sha256(text.encode()).hexdigest()
-    assert answering.answer_to(shop, quote) == kept
-    assert answering.quote_state(shop, quote, NOW.date()) == "accepted"
+    assert answering.answer_to(shop, TESTER, quote) == kept
+    assert answering.quote_state(shop, TESTER, quote, NOW.date()) == "accepted"
     facts = shop.ledger.facts.after()[-1]
-    margin = quote_results(quote).repair_margin
+    margin = owner_results(shop, TESTER, quote).repair_margin
     assert (facts.chosen_path, facts.cost, facts.revenue) == ("repair", margin.cost, margin.revenue)
     assert facts.gross_margin.quantize(Decimal("0.0001")) == margin.gross_margin
     assert answering.accept(shop, TECHNICIAN, quote, "repair", "Ana Muñoz", text, NOW) == kept
     with pytest.raises(LedgerTrouble, match="accepted already on 2026-05-04"):
-        answering.decline(shop, TECHNICIAN, quote, "Ana Muñoz", NOW)
-    assert verify_ledger(shop).problems == ()
+        answering.decline(shop, TECHNICIAN, quote, "Ana Muñoz", "No, thanks.", NOW)
+    assert verify_ledger(shop, TESTER).problems == ()
 
 
 def test_only_open_paths_are_offered_and_taken(shop, quote):
@@ -142,22 +143,48 @@ def test_only_open_paths_are_offered_and_taken(shop, quote):
         with pytest.raises(LedgerTrouble, match="does not offer"):
             answering.accept(shop, TECHNICIAN, quote, choice, "A", "text", NOW)
     kept = answering.accept(shop, TECHNICIAN, quote, "tank-40-ng-nd", "A", "text", NOW)
-    margin = quote_results(quote).replacement_margins["tank-40-ng-nd"]
+    margin = owner_results(shop, TESTER, quote).replacement_margins["tank-40-ng-nd"]
     facts = shop.ledger.facts.after()[-1]
     assert (kept.accepted, facts.cost) == (True, margin.cost)
 
 
-@pytest.mark.parametrize(("name", "text"), [("", "text"), (" ", "text"), ("A", " ")])
-def test_nothing_is_agreed_to_without_a_name_and_a_text(shop, quote, name, text):
-    with pytest.raises(InputTrouble):
+def test_a_decline_is_kept_with_the_exact_text_its_hash_and_its_moment(shop, quote):
+    text = "No pido ningún trabajo ahora.\nThese prices hold until later."
+    kept = answering.decline(shop, TECHNICIAN, quote, " Ana  Muñoz ", text, NOW)
+    assert (kept.choice, kept.typed_name, kept.agreed_text) == ("declined", "Ana Muñoz", text)
+    assert kept.text_hash == hashlib.sha256(text.encode()).hexdigest()
+    assert kept.answered_at == NOW
+    assert answering.answer_to(shop, TESTER, quote) == kept
+    assert answering.quote_state(shop, TESTER, quote, NOW.date()) == "declined"
+    assert verify_ledger(shop, TESTER).problems == ()
+    with pytest.raises(LedgerTrouble, match="declined already on 2026-05-04"):
+        answering.accept(shop, TECHNICIAN, quote, "repair", "Ana Muñoz", text, NOW)
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "said"),
+    [
+        ("", "text", "There is no name. Type your name to sign."),
+        (" ", "text", "There is no name. Type your name to sign."),
+        ("A", " ", "There is no text to sign. Open the quote again."),
+        ("A" * 201, "text", "The name or the text is too long. Shorten it."),
+    ],
+)
+def test_nothing_is_agreed_to_or_declined_without_a_name_and_a_text(shop, quote, name, text, said):
+    with pytest.raises(InputTrouble) as refused:
         answering.accept(shop, TECHNICIAN, quote, "repair", name, text, NOW)
+    assert str(refused.value) == said
+    with pytest.raises(InputTrouble) as refused:
+        answering.decline(shop, TECHNICIAN, quote, name, text, NOW)
+    assert str(refused.value) == said
+    assert answering.answer_to(shop, TESTER, quote) is None
 
 
 def test_a_quote_lapses_the_day_after_its_last_day(shop, quote):
     last = NOW + (quote.valid_until - NOW.date())
-    assert answering.quote_state(shop, quote, last.date()) == "issued"
+    assert answering.quote_state(shop, TESTER, quote, last.date()) == "issued"
     after = last + timedelta(days=1)
-    assert answering.quote_state(shop, quote, after.date()) == "lapsed"
+    assert answering.quote_state(shop, TESTER, quote, after.date()) == "lapsed"
     with pytest.raises(LedgerTrouble, match="held until"):
         answering.accept(shop, TECHNICIAN, quote, "repair", "A", "text", after)
     answering.accept(shop, TECHNICIAN, quote, "repair", "A", "text", last)
@@ -166,11 +193,11 @@ def test_a_quote_lapses_the_day_after_its_last_day(shop, quote):
 def test_a_revised_quote_is_superseded_and_cannot_be_accepted(shop, quote, visits):
     later = priced(shop, visits, years=5)
     second = issue_quote(shop, later, TECHNICIAN, NOW, revises=quote.number)
-    assert answering.quote_state(shop, quote, NOW.date()) == "superseded"
+    assert answering.quote_state(shop, TESTER, quote, NOW.date()) == "superseded"
     with pytest.raises(LedgerTrouble, match="revision 1 no longer holds"):
         answering.accept(shop, TECHNICIAN, quote, "repair", "A", "text", NOW)
-    answering.decline(shop, TECHNICIAN, second, "A", NOW)
-    assert answering.quote_state(shop, second, NOW.date()) == "declined"
+    answering.decline(shop, TECHNICIAN, second, "A", "text", NOW)
+    assert answering.quote_state(shop, TESTER, second, NOW.date()) == "declined"
     states = shop.ledger.answers.states(NOW.date())
     assert states[quote.sequence] == "superseded"
     assert states[second.sequence] == "declined"
@@ -199,7 +226,7 @@ def test_a_link_opens_its_quote_and_nothing_else(shop, quote, visits):
         quoting.owner_results(shop, TECHNICIAN, quote)
     with pytest.raises(Trouble, match="You may not issue a quote"):
         issue_quote(shop, priced(shop, visits, years=6), who, NOW)
-    assert quoting.owner_results(shop, OWNER, quote) == quote_results(quote)
+    assert owner_results(shop, OWNER, quote).repair_margin.cost > 0
     opened = shop.ledger.journal.lines(action="open link", subject=quote.number)
     assert len(opened) == 1
     customer_links.open_link(shop, token, NOW, again=True)
@@ -229,7 +256,7 @@ def test_a_link_ends_and_can_be_revoked(shop, quote):
     assert refused(shop, token)
     why = [line.detail["why"] for line in shop.ledger.journal.lines(action="link refused")]
     assert why == ["revoked", "ended"]
-    assert verify_ledger(shop).problems == ()
+    assert verify_ledger(shop, TESTER).problems == ()
 
 
 def test_the_token_is_kept_nowhere_and_the_key_is_the_shops_alone(shop, quote):
@@ -274,7 +301,9 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     open_draft = shop.ledger.new_draft("T. Sample", values, NOW)
     shop.ledger.photos.attach(draft.draft_id, "plate", b"Quux plate", (1, 1), "T. Sample", NOW)
     visit = visit_from(values, "a test")
-    quote = issue_quote(shop, price_visit(shop, visit), TECHNICIAN, NOW, draft_id=draft.draft_id)
+    quote = issue_quote(
+        shop, price_visit(shop, TESTER, visit), TECHNICIAN, NOW, draft_id=draft.draft_id
+    )
     token = customer_links.make_link(shop, TECHNICIAN, quote, NOW)
     answering.accept(shop, TECHNICIAN, quote, "repair", "Zebulon Quux", "I, Quux, agree.", NOW)
     outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), NOW, note="Quux is glad")
@@ -294,7 +323,7 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     assert left.results_json == quote.results_json
     assert shop.ledger.facts.after() == facts
     assert refused(shop, token)
-    assert verify_ledger(shop).problems == ()
+    assert verify_ledger(shop, TESTER).problems == ()
     for file in shop.folder.glob("ledger.sqlite*"):
         assert b"Quux" not in file.read_bytes(), file
     # What is left is held by the journal as well.

@@ -89,7 +89,7 @@ def test_the_file_beside_the_ledger_keeps_up_and_is_only_a_copy(
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
     first = path.read_bytes()
     answering.accept(shop, OWNER, quotes[0], "repair", "A. Sample", "I agree.", NOW)
-    answering.decline(shop, OWNER, quotes[1], "B. Sample", NOW)
+    answering.decline(shop, OWNER, quotes[1], "B. Sample", "Not now.", NOW)
     issue(shop, "young_heater", revises=quotes[1].number)
     issue(shop, "thermopile")
     some = book_table(shop, ("finding", "chosen_path", "superseded"))

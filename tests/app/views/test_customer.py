@@ -20,9 +20,11 @@ from estimator.estimate import Estimate
 from estimator.evidence import Grade, Support
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Fuel, Household
+from estimator.rates import RateSheet, rate_sheet_to
 from estimator.supply import FitClass, Stock
 from estimator.verdict import VerdictKind
 from tests.app import estimates
+from tests.app.ledger.support import rate_sheet
 
 ISSUED = Issued("Q-0042", 2, date(2026, 3, 5), date(2026, 4, 4))
 EVERY_KIND = (
@@ -170,6 +172,7 @@ def test_a_draft_is_not_signed_and_an_issued_quote_offers_every_open_path_and_ne
     assert choices == (
         "Repair: Replace the sensing element, $275.40",
         "Replace: 40 gallon gas tank, $1,749.60",
+        "Replace: 40 gallon high-efficiency gas tank, $2,418.00",
         "Neither for now",
     )
     assert view_of(issued=ISSUED).heading.valid_text == "These prices hold until April 4, 2026."
@@ -315,6 +318,30 @@ def test_the_chart_says_so_when_lines_do_not_cross() -> None:
     chart = view_of(estimates.estimate(replacements=(far,))).chart
     assert chart is not None
     assert "do not cross within 12 years: repairing has cost less all along" in chart.description
+
+
+# ---- The shop's terms
+
+
+def test_terms_are_said_in_the_language_that_the_owner_wrote_them_in() -> None:
+    terms = estimates.TERMS.model_copy(update={"terms": "Pay in ten days."})
+    both = terms.model_copy(update={"terms_es": "Pague en diez días."})
+    assert said_terms(both, "en") == "Pay in ten days."
+    assert said_terms(both, "es") == "Pague en diez días."
+    assert said_terms(terms, "es") == "Pay in ten days. (solo en inglés)"
+    assert said_terms(terms, "en") == "Pay in ten days."
+    assert said_terms(terms.model_copy(update={"terms": ""}), "es") == ""
+
+
+def said_terms(terms: Any, language: str) -> str:
+    visit, shop = estimates.visit(), estimates.SHOP
+    return build_customer_view(visit, estimates.estimate(), shop, terms, language=language).terms
+
+
+def test_a_rate_sheet_of_before_there_were_spanish_terms_is_read_as_it_was() -> None:
+    values = rate_sheet_to(rate_sheet())
+    assert values["quote"].pop("terms_es") == ""
+    assert RateSheet.model_validate_json(json.dumps(values)) == rate_sheet()
 
 
 # ---- Nothing of cost or margin

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import publishing, quoting, visiting, wiring
+from app import answering, publishing, quoting, visiting, wiring
 from app.ledger.records import Draft
 from app.supplying import fit_for
 from app.views.finding import build_finding_view
@@ -16,11 +16,12 @@ from app.views.heater import build_heater_view, choose_family, plate_line, visit
 from app.views.part import build_part_view
 from app.views.payload import put
 from app.views.price import build_price_view
-from app.views.quotes import build_quotes_view
+from app.views.quotes import QuoteRow, build_quotes_view
 from app.views.reading_fields import every_reading
 from app.views.start import build_start_view
 from app.views.trail import build_missing, build_trail, known_step, neighbor
 from estimator.findings import FINDINGS, Finding, Readings
+from tests.acting import TESTER
 from tests.app import estimates
 
 if TYPE_CHECKING:
@@ -299,7 +300,7 @@ def test_part_cards_carry_the_customers_price_and_no_cost(shop: Shop) -> None:
     payload = wiring.demo_visit("worn_element")
     visit = visiting.visit_from(payload, "the demo visit")
     fit = fit_for(shop.catalog(), visit)
-    pricing = publishing.rate_sheet_on(shop, DAY).sheet.parts
+    pricing = publishing.rate_sheet_on(shop, TESTER, DAY).sheet.parts
     view = build_part_view(payload, fit, pricing, shop.catalog().rules)
     assert fit is not None
     assert [card.number for card in view.cards] == [each.part.number for each in fit.fitting]
@@ -316,7 +317,7 @@ def test_the_part_picked_is_the_one_taken(shop: Shop) -> None:
     fit = fit_for(shop.catalog(), visiting.visit_from(payload, "the demo visit"))
     assert fit is not None
     other = fit.fitting[1].part.number
-    pricing = publishing.rate_sheet_on(shop, DAY).sheet.parts
+    pricing = publishing.rate_sheet_on(shop, TESTER, DAY).sheet.parts
     view = build_part_view(
         put(payload, "work.part_number", other), fit, pricing, shop.catalog().rules
     )
@@ -326,7 +327,7 @@ def test_the_part_picked_is_the_one_taken(shop: Shop) -> None:
 def test_a_remedy_without_a_part_says_so(shop: Shop) -> None:
     payload = put(put(WORN, "work.finding", "loose_connection"), "work.remedy", "tighten_joint")
     view = build_part_view(
-        payload, None, publishing.rate_sheet_on(shop, DAY).sheet.parts, shop.catalog().rules
+        payload, None, publishing.rate_sheet_on(shop, TESTER, DAY).sheet.parts, shop.catalog().rules
     )
     assert view.no_part_needed == "This remedy puts no part in."
     assert view.cards == ()
@@ -400,24 +401,49 @@ def _now() -> datetime:
 
 def test_a_quote_past_its_day_has_lapsed(shop: Shop) -> None:
     visit = visiting.visit_from(wiring.demo_visit("tank_leak"), "the demo visit")
-    issued = quoting.issue_quote(shop, visiting.price_visit(shop, visit), "A. Tester", _now())
-    summaries = quoting.quotes(shop)
-    [row] = build_quotes_view(summaries, issued.valid_until)
-    assert not row.lapsed
-    assert row.repair == "closed"
-    assert row.replace.startswith("$")
-    assert row.verdict == "Repair closed"
-    late = date.fromordinal(issued.valid_until.toordinal() + 1)
-    [row] = build_quotes_view(summaries, late)
-    assert row.lapsed
-    assert row.holds.startswith("Lapsed on ")
+    issued = quoting.issue_quote(shop, visiting.price_visit(shop, TESTER, visit), TESTER, _now())
+    summaries = quoting.quotes(shop, TESTER)
+
+    def row_on(day: date) -> QuoteRow:
+        [row] = build_quotes_view(summaries, answering.states(shop, TESTER, summaries, day))
+        return row
+
+    last = row_on(issued.valid_until)
+    assert last.state == "Waits for an answer"
+    assert last.holds.startswith("Holds until ")
+    assert last.repair == "closed"
+    assert last.replace.startswith("$")
+    assert last.verdict == "Repair closed"
+    late = row_on(date.fromordinal(issued.valid_until.toordinal() + 1))
+    assert late.state == "Lapsed: revise it to offer it again"
+    assert late.holds.startswith("Held until ")
+
+
+def test_the_list_tells_where_each_quote_stands(shop: Shop) -> None:
+    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+    priced = visiting.price_visit(shop, TESTER, visit)
+    made = [quoting.issue_quote(shop, priced, TESTER, _now()) for _ in range(3)]
+    answering.accept(shop, TESTER, made[0], "repair", "A", "text", _now())
+    answering.decline(shop, TESTER, made[1], "B", "text", _now())
+    revised = quoting.issue_quote(shop, priced, TESTER, _now(), revises=made[2].number)
+    listed = quoting.quotes(shop, TESTER)
+    states = answering.states(shop, TESTER, listed, _now().date())
+    rows = {row.number: row for row in build_quotes_view(listed, states)}
+    assert rows[made[0].number].state == "Accepted"
+    assert rows[made[1].number].state == "Declined"
+    assert rows[revised.number].state == "Waits for an answer"
+    assert rows[revised.number].revision == "revision 2"
+    every = shop.ledger.quotes(every_revision=True)
+    states = answering.states(shop, TESTER, every, _now().date())
+    assert sorted(states.values()) == ["accepted", "declined", "issued", "superseded"]
 
 
 def test_prices_in_the_list_of_quotes_are_those_of_the_ledger(shop: Shop) -> None:
     visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
-    priced = visiting.price_visit(shop, visit)
-    quoting.issue_quote(shop, priced, "A. Tester", _now())
-    [row] = build_quotes_view(quoting.quotes(shop), DAY)
+    priced = visiting.price_visit(shop, TESTER, visit)
+    quoting.issue_quote(shop, priced, TESTER, _now())
+    listed = quoting.quotes(shop, TESTER)
+    [row] = build_quotes_view(listed, answering.states(shop, TESTER, listed, DAY))
     assert Decimal(row.repair.replace("$", "").replace(",", "")) == (
         priced.estimate.repair.priced.total
     )
