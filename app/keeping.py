@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 from app.ledger.ledger import Ledger
 from app.links import KEY_FILE
-from app.people.guard import Actor, allowed, refusal, require
+from app.people.guard import Actor, require, require_in_folder
 from app.people.roles import Action
 from app.shop_settings import CATALOGS, LEDGER_FILE, SETTINGS_FILE, shop_settings
 from app.version import program_version
@@ -121,8 +121,7 @@ def restore(
         If a shop is there and `replace` is not set, it is in use, or the archive is not
         whole: every file and the ledger's chains are checked before anything is moved.
     """
-    if not allowed(actor, Action.RESTORE):
-        raise refusal(Action.RESTORE)
+    require_in_folder(folder, actor, Action.RESTORE, at)
     there = [folder / name for name in (LEDGER_FILE, CATALOGS) if (folder / name).exists()]
     if there and not replace:
         raise LedgerTrouble(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from app.people.guard import Actor, require
+from app.people.roles import Action
 from app.publishing import publish_rates
 from estimator.errors import InputTrouble
 from estimator.heater import HeaterClass
@@ -16,7 +18,6 @@ if TYPE_CHECKING:
     from datetime import date, datetime
 
     from app.life_records import LifeRecord
-    from app.people.guard import Actor
     from app.shop import Shop
     from estimator.rates import RateSheetVersion
     from estimator.survival import LifeDistribution
@@ -92,7 +93,7 @@ def adopt_lives(
     shop: Shop,
     lives: Mapping[HeaterClass, LifeDistribution],
     holds_from: date,
-    by: Actor | str,
+    actor: Actor,
     at: datetime,
 ) -> RateSheetVersion:
     """Publish the rate sheet of a day again, with the shop's own lives in it.
@@ -105,9 +106,8 @@ def adopt_lives(
         The lives to put in, by class; other classes keep theirs.
     holds_from
         The first day on which the new version holds.
-    by, at
-        Who publishes it (the actor, who must be allowed to, or a name at the command line),
-        and when, with the zone.
+    actor, at
+        Who publishes it, and when, with the zone.
 
     Returns
     -------
@@ -120,6 +120,7 @@ def adopt_lives(
     LedgerTrouble
         If no rate sheet holds on that day.
     """
+    require(shop, actor, Action.PUBLISH_RATES, at)
     if not lives:
         raise InputTrouble(
             "There is no fitted life to adopt", mend="Fit one first, from records that carry it."
@@ -127,4 +128,4 @@ def adopt_lives(
     sheet = shop.ledger.rate_sheet_on(holds_from).sheet
     economics = sheet.economics.model_copy(update={"lives": {**sheet.economics.lives, **lives}})
     renewed = sheet.model_copy(update={"economics": economics})
-    return publish_rates(shop, renewed, holds_from, by, at)
+    return publish_rates(shop, renewed, holds_from, actor, at)

@@ -9,6 +9,8 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from app.files import write_whole
+from app.people.guard import Actor, require
+from app.people.roles import Action
 from catalog.price_lists import preview_price_list, publish_price_list
 from estimator.pricing import part_price
 
@@ -47,7 +49,7 @@ class PriceListPreview:
 
 
 def look_at_price_list(
-    shop: Shop, path: Path, supplier: str, holds_from: date,
+    shop: Shop, actor: Actor, path: Path, supplier: str, holds_from: date,
     told: Mapping[str, str] | None = None,
 ) -> PriceListPreview:  # fmt: skip
     """Show what a price list would change; nothing changes.
@@ -56,6 +58,8 @@ def look_at_price_list(
     ----------
     shop
         The shop.
+    actor
+        The owner.
     path
         The price list.
     supplier
@@ -74,6 +78,7 @@ def look_at_price_list(
     Trouble
         If the file cannot be read, or it is not clear which column holds what.
     """
+    require(shop, actor, Action.BUILD_CATALOG)
     mapping = told or remembered_mapping(shop.folder, supplier)
     preview = preview_price_list(shop.catalogs, path, supplier, holds_from, mapping)
     pricing = shop.ledger.rate_sheet_on(holds_from).sheet.parts
@@ -81,14 +86,14 @@ def look_at_price_list(
 
 
 def publish_prices(
-    shop: Shop, path: Path, supplier: str, holds_from: date,
+    shop: Shop, actor: Actor, path: Path, supplier: str, holds_from: date,
     told: Mapping[str, str] | None = None, *, partial: bool = False,
 ) -> str:  # fmt: skip
     """Put a price list in force, and remember its mapping.
 
     Parameters
     ----------
-    shop, path, supplier, holds_from, told
+    shop, actor, path, supplier, holds_from, told
         As for `look_at_price_list`.
     partial
         Whether what is not in the list keeps its price.
@@ -102,6 +107,7 @@ def publish_prices(
     Trouble
         If the file cannot be read or holds no usable row; nothing has changed then.
     """
+    require(shop, actor, Action.BUILD_CATALOG)
     mapping = told or remembered_mapping(shop.folder, supplier)
     version = publish_price_list(
         shop.catalogs, path, supplier, holds_from, mapping, partial=partial

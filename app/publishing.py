@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.people.guard import Actor, allowed_name
+from app.people.guard import Actor, require
 from app.people.roles import Action
 
 if TYPE_CHECKING:
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def publish_rates(
-    shop: Shop, sheet: RateSheet, holds_from: date, by: Actor | str, at: datetime
+    shop: Shop, sheet: RateSheet, holds_from: date, actor: Actor, at: datetime
 ) -> RateSheetVersion:
     """Publish a rate sheet; the quotes already issued keep theirs.
 
@@ -27,18 +27,34 @@ def publish_rates(
         The checked sheet.
     holds_from
         The first day on which it holds.
-    by, at
-        Who publishes it (the actor, who must be allowed to, or a name at the command line),
-        and when, with the zone.
+    actor, at
+        Who publishes it, and when, with the zone.
 
     Returns
     -------
     The published version.
     """
-    name = allowed_name(shop, by, Action.PUBLISH_RATES, at)
-    return shop.ledger.publish_rate_sheet(sheet, holds_from, name, at)
+    require(shop, actor, Action.PUBLISH_RATES, at)
+    return shop.ledger.publish_rate_sheet(sheet, holds_from, actor.name, at)
 
 
-def rate_sheet_on(shop: Shop, day: date) -> RateSheetVersion:
-    """Return the rate sheet in force on a day."""
+def rate_sheet_on(shop: Shop, actor: Actor, day: date) -> RateSheetVersion:
+    """Return the rate sheet in force on a day, for the owner."""
+    require(shop, actor, Action.SEE_RATES)
+    return shop.ledger.rate_sheet_on(day)
+
+
+def rate_sheets(shop: Shop, actor: Actor) -> tuple[RateSheetVersion, ...]:
+    """Return every version of the rate sheet, for the owner."""
+    require(shop, actor, Action.SEE_RATES)
+    return shop.ledger.rate_sheets()
+
+
+def rates_of_visit(shop: Shop, actor: Actor, day: date) -> RateSheetVersion:
+    """Return the rate sheet that prices a visit on a day.
+
+    Prices are worked out from it; markup, floor and cost of labor are no part of what whoever
+    works on a visit is shown.
+    """
+    require(shop, actor, Action.WORK_VISIT)
     return shop.ledger.rate_sheet_on(day)

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING, Any
 from app.job import job_digest
 from app.ledger.entries import ALLOWED
 from app.ledger.records import QuoteToIssue
-from app.people.guard import Actor, allowed_name, require
+from app.people.guard import Actor, require
 from app.people.roles import Action
 from app.version import program_version
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
 from app.visit import Visit
 from estimator.errors import Trouble
-from estimator.estimate import OwnerEstimate
+from estimator.estimate import Estimate, OwnerEstimate
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote, QuoteSummary
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 def issue_quote(
     shop: Shop,
     priced: PricedVisit,
-    person: Actor | str,
+    actor: Actor,
     at: datetime,
     *,
     draft_id: str | None = None,
@@ -39,9 +39,8 @@ def issue_quote(
         The shop.
     priced
         The visit as priced.
-    person
-        Who issues it: the actor, who must be allowed to, or the name of whoever runs the
-        command line in the shop's folder.
+    actor
+        Who issues it.
     at
         Now, with its zone.
     draft_id
@@ -63,13 +62,13 @@ def issue_quote(
         If the ledger cannot take it.
     """
     estimate, sheet = priced.estimate, priced.rate_sheet.sheet
-    by = allowed_name(shop, person, Action.ISSUE_QUOTE, at)
+    require(shop, actor, Action.ISSUE_QUOTE, at)
     under_floor = _needs_allowance(shop, priced)
     cheapest = next((path for path in estimate.replacements if path.closed_reason is None), None)
     return shop.ledger.issue(
         QuoteToIssue(
             issued_at=at,
-            issued_by=by,
+            issued_by=actor.name,
             valid_until=at.date() + timedelta(days=sheet.quote.valid_days),
             customer_name=priced.visit.visit.customer_name,
             title=priced.visit.title,
@@ -136,13 +135,15 @@ def _needs_allowance(shop: Shop, priced: PricedVisit) -> str | None:
     return bound
 
 
-def issued(shop: Shop, number: str, revision: int | None = None) -> IssuedQuote:
+def issued(shop: Shop, actor: Actor, number: str, revision: int | None = None) -> IssuedQuote:
     """Return an issued quote by its number; the last revision unless told."""
+    require(shop, actor, Action.SEE_QUOTE, number=number)
     return shop.ledger.quote(number, revision)
 
 
-def quotes(shop: Shop, limit: int = 50) -> tuple[QuoteSummary, ...]:
+def quotes(shop: Shop, actor: Actor, limit: int = 50) -> tuple[QuoteSummary, ...]:
     """Return the last quotes, newest first."""
+    require(shop, actor, Action.LIST_QUOTES)
     return shop.ledger.quotes(limit)
 
 
@@ -151,43 +152,18 @@ def quote_visit(quote: IssuedQuote) -> Visit:
     return Visit.model_validate_json(quote.inputs_json)
 
 
-def quote_results(quote: IssuedQuote) -> OwnerEstimate:
-    """Return what an issued quote said, with its margins for the owner."""
-    return OwnerEstimate.model_validate_json(quote.results_json)
+def quote_estimate(quote: IssuedQuote) -> Estimate:
+    """Return what an issued quote said, as far as a customer may see it."""
+    return OwnerEstimate.model_validate_json(quote.results_json).estimate
 
 
 def owner_results(shop: Shop, actor: Actor, quote: IssuedQuote) -> OwnerEstimate:
     """Return what an issued quote said, with its costs and margins, for the owner."""
     require(shop, actor, Action.SEE_MARGINS, number=quote.number)
-    return quote_results(quote)
+    return OwnerEstimate.model_validate_json(quote.results_json)
 
 
 def view_of_priced(priced: PricedVisit) -> CustomerView:
     """Return the customer's view of a visit that is not issued yet."""
     sheet = priced.rate_sheet.sheet
     return build_customer_view(priced.visit, priced.estimate, sheet.shop, sheet.quote)
-
-
-def view_of_issued(shop: Shop, quote: IssuedQuote) -> CustomerView:
-    """Return the customer's view of an issued quote, as it was on the day of issue.
-
-    Parameters
-    ----------
-    shop
-        The shop, for the rate sheet version that the quote names.
-    quote
-        The issued quote.
-
-    Returns
-    -------
-    The view.
-    """
-    sheet = shop.ledger.rate_sheet(quote.rate_sheet_version).sheet
-    mark = Issued(
-        number=quote.number,
-        revision=quote.revision,
-        issued_on=quote.issued_at.date(),
-        valid_until=quote.valid_until,
-    )
-    estimate = quote_results(quote).estimate
-    return build_customer_view(quote_visit(quote), estimate, sheet.shop, sheet.quote, mark)

@@ -5,6 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
+from app.people.guard import Actor, require
+from app.people.roles import Action
+
 if TYPE_CHECKING:
     from app.shop import Shop
 
@@ -21,14 +24,14 @@ class Recent:
     van: str
 
 
-def recent_visits(shop: Shop, technician: str) -> Recent:
+def recent_visits(shop: Shop, actor: Actor) -> Recent:
     """Look through the visits under way and the last quotes.
 
     Parameters
     ----------
     shop
         The shop.
-    technician
+    actor
         Whose van is wanted; families are those of everybody.
 
     Returns
@@ -36,6 +39,7 @@ def recent_visits(shop: Shop, technician: str) -> Recent:
     The families met last, at most three, and the van that the technician last came with;
     empty where there was none.
     """
+    require(shop, actor, Action.WORK_VISIT)
     met = [
         (
             draft.saved_at,
@@ -50,7 +54,7 @@ def recent_visits(shop: Shop, technician: str) -> Recent:
         met.append((quote.issued_at, quote.issued_by, family, van))
     met.sort(key=lambda visit: visit[0], reverse=True)
     families = tuple(dict.fromkeys(family for _, _, family, _ in met if family))
-    vans = (van for _, person, _, van in met if van and person == technician)
+    vans = (van for _, person, _, van in met if van and person == actor.name)
     return Recent(families[:FAMILIES_SHOWN], next(vans, ""))
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.ledger.canonical import canonical_json
+from app.people.guard import Actor, require
+from app.people.roles import Action
 from app.quoting import quote_visit
 from app.version import program_version
 from estimator.errors import LedgerTrouble
@@ -17,13 +19,15 @@ if TYPE_CHECKING:
     from estimator.rates import RateSheetVersion
 
 
-def verify_ledger(shop: Shop, anchor: JournalHead | None = None) -> VerifyReport:
+def verify_ledger(shop: Shop, actor: Actor, anchor: JournalHead | None = None) -> VerifyReport:
     """Check the ledger and work every quote again from what it keeps.
 
     Parameters
     ----------
     shop
         The shop.
+    actor
+        Who asks.
     anchor
         The journal's head as it was taken down outside of the ledger some day.
 
@@ -31,6 +35,7 @@ def verify_ledger(shop: Shop, anchor: JournalHead | None = None) -> VerifyReport
     -------
     What was checked and every problem found.
     """
+    require(shop, actor, Action.VERIFY_LEDGER)
     return shop.ledger.verify(replay, anchor=anchor, program_version=program_version())
 
 

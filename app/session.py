@@ -155,7 +155,7 @@ def allow(action: Action) -> Actor:
 def draft() -> Draft | None:
     """Return the draft that the address names, or ``None``."""
     named = st.query_params.get("draft")
-    return shop().ledger.draft(named) if named else None
+    return visiting.draft_of(shop(), signed_in(), named) if named else None
 
 
 def step() -> str:
@@ -173,7 +173,7 @@ def go(to: str) -> None:
     """Open a step of the visit, and remember it in the draft."""
     here = draft()
     if here is not None:
-        visiting.save_draft(shop(), here.draft_id, here.person, to, here.payload, now())
+        visiting.save_draft(shop(), signed_in(), here, to, here.payload, now())
     st.query_params["step"] = to
 
 
@@ -183,7 +183,7 @@ def keep(path: str, value: Any) -> None:
     if here is None:
         raise Trouble("This visit is no longer open", mend="Open it again from the list of visits.")
     changed = put(here.payload, path, value)
-    visiting.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
+    visiting.save_draft(shop(), signed_in(), here, step(), changed, now())
 
 
 def keep_family(family: Family | None) -> None:
@@ -191,7 +191,7 @@ def keep_family(family: Family | None) -> None:
     here = draft()
     if here is not None:
         changed = choose_family(here.payload, family)
-        visiting.save_draft(shop(), here.draft_id, here.person, step(), changed, now())
+        visiting.save_draft(shop(), signed_in(), here, step(), changed, now())
 
 
 def answer(path: str) -> Any:
@@ -256,7 +256,7 @@ def pdf_of(number: str, by: str | None, link: str | None = None) -> bytes:
         The address of the customer's own page, for the QR code.
     """
     here = of_token(by)
-    quote = quoting.issued(shop(), number)
+    quote = quoting.issued(shop(), here, number)
     return pdf_of_view(customers_view(shop(), here, quote, today(), link=link))
 
 

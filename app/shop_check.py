@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.links import KEY_FILE
-from app.people.guard import Actor, allowed, refusal
+from app.people.guard import Actor, require_in_folder
 from app.people.roles import Action, Role
 from app.shop_settings import LEDGER_FILE, SETTINGS_FILE, shop_settings
 from app.version import program_version
@@ -75,8 +75,7 @@ def check_shop(
     Trouble
         If checking is not the actor's to do.
     """
-    if not allowed(actor, Action.CHECK_SHOP):
-        raise refusal(Action.CHECK_SHOP)
+    require_in_folder(folder, actor, Action.CHECK_SHOP, at)
     found = [*_machine(), *_disk(folder), *_settings(folder)]
     try:
         shop = open_shop(folder)

@@ -51,6 +51,11 @@ def shop_settings(folder: Path) -> ShopSettings:
     return checked(ShopSettings, read_toml(path), str(path))
 
 
+def ledger_there(folder: Path) -> bool:
+    """Whether a folder holds a shop: a ledger's file, or a setting that says where it is."""
+    return shop_settings(folder).ledger_url is not None or (folder / LEDGER_FILE).exists()
+
+
 def ledger_url(folder: Path) -> str:
     """Return the address of a shop's ledger: as set, else the file in the shop's folder."""
     return shop_settings(folder).ledger_url or f"sqlite:///{folder / LEDGER_FILE}"

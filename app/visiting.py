@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from app.people.guard import Actor, allowed_name
+from app.people.guard import Actor, require
 from app.people.roles import Action
 from app.supplying import fit_for, supply_for
 from app.visit import Visit
@@ -42,7 +42,7 @@ class PricedVisit:
 
 
 def start_visit(
-    shop: Shop, person: Actor | str, at: datetime, payload: Mapping[str, Any] | None = None
+    shop: Shop, actor: Actor, at: datetime, payload: Mapping[str, Any] | None = None
 ) -> Draft:
     """Start a visit as a draft, kept from the first field.
 
@@ -50,7 +50,7 @@ def start_visit(
     ----------
     shop
         The shop.
-    person
+    actor
         The technician.
     at
         Now, with its zone.
@@ -62,21 +62,35 @@ def start_visit(
     The draft.
     """
     known = dict(payload) if payload else {"visit": {"date": at.date().isoformat()}}
-    name = allowed_name(shop, person, Action.WORK_VISIT, at)
-    return shop.ledger.new_draft(name, known, at, step="heater")
+    require(shop, actor, Action.WORK_VISIT, at)
+    return shop.ledger.new_draft(actor.name, known, at, step="heater")
+
+
+def draft_of(shop: Shop, actor: Actor, draft_id: str) -> Draft | None:
+    """Return a visit under way by its id, or ``None`` where it ended or was put away."""
+    require(shop, actor, Action.WORK_VISIT)
+    return shop.ledger.draft(draft_id)
+
+
+def drafts(shop: Shop, actor: Actor) -> tuple[Draft, ...]:
+    """Return every visit under way, the last saved first: a colleague may go on with one."""
+    require(shop, actor, Action.WORK_VISIT)
+    return shop.ledger.drafts()
 
 
 def save_draft(
-    shop: Shop, draft_id: str, person: str, step: str, payload: Mapping[str, Any], at: datetime
+    shop: Shop, actor: Actor, draft: Draft, step: str, payload: Mapping[str, Any], at: datetime
 ) -> Draft:
-    """Keep what was typed so far.
+    """Keep what was typed so far; whose visit it is stays, whoever types.
 
     Parameters
     ----------
     shop
         The shop.
-    draft_id, person, step
-        Which draft, whose, and at which step of the visit.
+    actor
+        Who types.
+    draft, step
+        Which draft, and at which step of the visit.
     payload
         All that was typed, under the keys of a visit file.
     at
@@ -86,7 +100,8 @@ def save_draft(
     -------
     The draft as kept.
     """
-    return shop.ledger.save_draft(draft_id, person, step, payload, at)
+    require(shop, actor, Action.WORK_VISIT, at)
+    return shop.ledger.save_draft(draft.draft_id, draft.person, step, payload, at)
 
 
 def visit_from(values: Mapping[str, Any], where: str) -> Visit:
@@ -111,13 +126,15 @@ def visit_from(values: Mapping[str, Any], where: str) -> Visit:
     return checked(Visit, values, where)
 
 
-def price_visit(shop: Shop, visit: Visit) -> PricedVisit:
+def price_visit(shop: Shop, actor: Actor, visit: Visit) -> PricedVisit:
     """Work out everything that a quote for a visit says.
 
     Parameters
     ----------
     shop
         The shop: its catalog in force, and its rate sheet on the day of the visit.
+    actor
+        Who works on the visit.
     visit
         The visit.
 
@@ -128,9 +145,10 @@ def price_visit(shop: Shop, visit: Visit) -> PricedVisit:
     Raises
     ------
     Trouble
-        If the catalog or the ledger cannot be read, the part chosen is not there, or the
-        case cannot be estimated.
+        If it is not the actor's to do, the catalog or the ledger cannot be read, the part
+        chosen is not there, or the case cannot be estimated.
     """
+    require(shop, actor, Action.WORK_VISIT)
     catalog = shop.catalog()
     on = visit.visit.date
     rate_sheet = shop.ledger.rate_sheet_on(on)

@@ -8,9 +8,11 @@ from typing import Any
 
 from platformdirs import user_data_path
 
+from app.cataloging import put_in_force
 from app.files import read_toml
 from app.ledger.ledger import Ledger
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN, create_demo_people
+from app.people.guard import operator
 from app.publishing import publish_rates
 from app.shop import Shop
 from app.shop_settings import CATALOGS, LEDGER_FILE, ledger_url, shop_settings
@@ -84,14 +86,13 @@ def set_up_shop(folder: Path, sources: Path, rates_file: Path, holds_from: date,
         If a source, the rate sheet or the ledger is not usable; the catalog in force
         then stays as it was.
     """
-    from catalog.database import build_catalog
-
+    owner, now = operator(by), datetime.now(UTC)
     sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
-    build_catalog(sources, folder / CATALOGS)
+    put_in_force(folder, owner, sources, now)
     ledger = Ledger.open(ledger_url(folder), copies=folder)
     shop = Shop(folder, folder / CATALOGS, ledger)
     if not ledger.rate_sheets():
-        publish_rates(shop, sheet, holds_from, by, datetime.now(UTC))
+        publish_rates(shop, sheet, holds_from, owner, now)
     return shop
 
 
@@ -112,7 +113,7 @@ def build_demo_shop(folder: Path) -> Shop:
     )
     create_demo_people(shop, datetime.now(UTC))
     if not shop.ledger.drafts():
-        start_visit(shop, DEMO_PERSON, datetime.now(UTC), demo_visit(DEMO_VISIT))
+        start_visit(shop, operator(DEMO_PERSON), datetime.now(UTC), demo_visit(DEMO_VISIT))
     return shop
 
 

@@ -24,11 +24,12 @@ def build(
     as_json: JsonFlag = False,
 ) -> None:
     """Build a catalog from CSV files and put it in force."""
-    from app.shop_settings import CATALOGS
+    from app.cataloging import put_in_force
+    from app.people.guard import COMMAND_LINE, operator
     from app.wiring import default_shop_folder
-    from catalog.database import build_catalog
 
-    report = build_catalog(sources, (shop_folder or default_shop_folder()) / CATALOGS)
+    folder = shop_folder or default_shop_folder()
+    report = put_in_force(folder, operator(COMMAND_LINE), sources, datetime.now(UTC))
     if as_json:
         print_json(report.model_dump(mode="json"))
         return
@@ -82,12 +83,14 @@ def diff(
     as_json: JsonFlag = False,
 ) -> None:
     """Show what a supplier's price list would change; nothing changes."""
+    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import look_at_price_list
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        seen = look_at_price_list(shop, price_list, supplier, _day(holds_from), _told(columns))
+        owner, first = operator(COMMAND_LINE), _day(holds_from)
+        seen = look_at_price_list(shop, owner, price_list, supplier, first, _told(columns))
     finally:
         shop.close()
     if as_json:
@@ -123,13 +126,15 @@ def publish(
     as_json: JsonFlag = False,
 ) -> None:
     """Put a supplier's price list in force; rejected rows are left out."""
+    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import publish_prices
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
     try:
+        owner, first = operator(COMMAND_LINE), _day(holds_from)
         version = publish_prices(
-            shop, price_list, supplier, _day(holds_from), _told(columns), partial=partial
+            shop, owner, price_list, supplier, first, _told(columns), partial=partial
         )
     finally:
         shop.close()
@@ -146,11 +151,12 @@ def rollback(
     as_json: JsonFlag = False,
 ) -> None:
     """Bring an earlier catalog back; the last ten are kept."""
-    from app.shop_settings import CATALOGS
+    from app.cataloging import bring_back
+    from app.people.guard import COMMAND_LINE, operator
     from app.wiring import default_shop_folder
-    from catalog.price_lists import roll_back
 
-    version = roll_back((shop_folder or default_shop_folder()) / CATALOGS, to)
+    folder = shop_folder or default_shop_folder()
+    version = bring_back(folder, operator(COMMAND_LINE), to, datetime.now(UTC))
     if as_json:
         print_json({"version": version})
     else:

@@ -37,6 +37,7 @@ def challengers(
     from app.challengers import challengers_of
     from app.challengers_json import challengers_json
     from app.files import read_toml
+    from app.people.guard import COMMAND_LINE, operator
     from app.views.challengers import build_challengers_view
     from app.visiting import price_visit, visit_from
     from app.wiring import default_shop_folder, open_shop
@@ -54,7 +55,7 @@ def challengers(
     )
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        found = challengers_of(price_visit(shop, visit), hour)
+        found = challengers_of(price_visit(shop, operator(COMMAND_LINE), visit), hour)
     finally:
         shop.close()
     if as_json:

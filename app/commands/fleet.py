@@ -99,10 +99,12 @@ def _setting(
         setting = setting_from_terms(terms)
         return setting if repair_price is None else replace(setting, repair_price=repair_price)
     from app.fleet.shop_offers import setting_from_shop
+    from app.people.guard import COMMAND_LINE, operator
     from app.wiring import default_shop_folder
 
     day = (on or datetime.now(UTC)).date()
-    return setting_from_shop(shop_folder or default_shop_folder(), day, years, repair_price)
+    folder = shop_folder or default_shop_folder()
+    return setting_from_shop(folder, operator(COMMAND_LINE), day, years, repair_price)
 
 
 class _Bar:

@@ -100,15 +100,18 @@ def _with_shop(
 ) -> tuple[dict[HeaterClass, LifeDistribution], RateSheetVersion | None]:
     """Return the lives in force and, where they were adopted, the new version."""
     from app.lives import adopt_lives
+    from app.people.guard import operator
+    from app.publishing import rate_sheet_on
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(folder or default_shop_folder())
     try:
-        before = dict(shop.ledger.rate_sheet_on(first).sheet.economics.lives)
+        owner = operator(by)
+        before = dict(rate_sheet_on(shop, owner, first).sheet.economics.lives)
         if not adopt:
             return before, None
         fitted = {each.heater_class: each.life for each in found if each.life is not None}
-        return before, adopt_lives(shop, fitted, first, by, datetime.now(UTC))
+        return before, adopt_lives(shop, fitted, first, owner, datetime.now(UTC))
     finally:
         shop.close()
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from app.shop import Shop
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, TodayCard
+    from estimator.rates import RateSheet
 
 parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
 VanOption = Annotated[str, typer.Option("--van", help="The van to look on first.")]
@@ -41,7 +42,7 @@ def find(
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        catalog, sheet = shop.catalog(), _rates(shop, day)
         answer = search_parts(catalog, " ".join(words), van, day)
         view = build_parts_view(answer, sheet.parts, catalog.rules)
     finally:
@@ -82,7 +83,7 @@ def fit(
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        catalog, sheet = shop.catalog(), _rates(shop, day)
         features = read_answers(catalog.rules, family, dict(_pairs(measures or ())))
         answer = fit_parts(catalog, Need(family, None, heater, old, features), van, day)
         fits, rejected, closed = build_fit_cards(answer, sheet.parts)
@@ -143,7 +144,7 @@ def heater_parts(
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), shop.ledger.rate_sheet_on(day).sheet
+        catalog, sheet = shop.catalog(), _rates(shop, day)
         listed = parts_of_family(catalog, family)
         sold = [each.today for each in listed if each.today is not None]
         standing = standing_of(catalog, sold, checked_van(catalog, van), day)
@@ -174,7 +175,7 @@ def kit(
     visit = visit_from(read_toml(visit_file), str(visit_file))
     shop, _ = _open(shop_folder, None)
     try:
-        sheet = shop.ledger.rate_sheet_on(visit.visit.date).sheet
+        sheet = _rates(shop, visit.visit.date)
         cards = build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
     finally:
         shop.close()
@@ -196,6 +197,13 @@ def _open(folder: Path | None, on: datetime | None) -> tuple[Shop, date]:
 
     day = on.date() if on is not None else datetime.now(UTC).date()
     return open_shop(folder or default_shop_folder()), day
+
+
+def _rates(shop: Shop, day: date) -> RateSheet:
+    from app.people.guard import COMMAND_LINE, operator
+    from app.publishing import rates_of_visit
+
+    return rates_of_visit(shop, operator(COMMAND_LINE), day).sheet
 
 
 def _pairs(measures: Sequence[str]) -> Iterator[tuple[str, Any]]:

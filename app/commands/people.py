@@ -93,15 +93,14 @@ def people_password(
     by: ByOption = "",
 ) -> None:
     """Give a person a new password; every session of his ends."""
-    from app.people.accounts import set_password
+    from app.people.accounts import person_named, set_password
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        found = shop.ledger.people.by_name(name)
-        if found is None:
-            raise InputTrouble(f"Nobody is called {name}", "", "Look at `heater people list`.")
-        set_password(shop, _operator(by), found[0].person_id, _password(), datetime.now(UTC))
+        owner = _operator(by)
+        found = person_named(shop, owner, name)
+        set_password(shop, owner, found.person_id, _password(), datetime.now(UTC))
     finally:
         shop.close()
     typer.echo(f"{name} has a new password and must sign in again.")
@@ -114,15 +113,14 @@ def people_remove(
     by: ByOption = "",
 ) -> None:
     """Remove a person: no more sign-in, and every session ends."""
-    from app.people.accounts import remove_person
+    from app.people.accounts import person_named, remove_person
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        found = shop.ledger.people.by_name(name)
-        if found is None:
-            raise InputTrouble(f"Nobody is called {name}", "", "Look at `heater people list`.")
-        remove_person(shop, _operator(by), found[0].person_id, datetime.now(UTC))
+        owner = _operator(by)
+        found = person_named(shop, owner, name)
+        remove_person(shop, owner, found.person_id, datetime.now(UTC))
     finally:
         shop.close()
     typer.echo(f"{name} is removed.")
@@ -193,9 +191,9 @@ def customer_erase(
 
 
 def _operator(by: str) -> Actor:
-    from app.people.guard import operator
+    from app.people.guard import COMMAND_LINE, operator
 
-    return operator(by or "command line")
+    return operator(by or COMMAND_LINE)
 
 
 def _password() -> str:

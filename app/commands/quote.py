@@ -74,6 +74,7 @@ def quote(
     """Quote a visit: part, price, repair against replacement."""
     from app.documents.ubl import QuotationMark
     from app.files import read_toml
+    from app.people.guard import operator
     from app.quote_json import quote_json
     from app.quoting import issue_quote
     from app.visiting import price_visit, visit_from
@@ -85,12 +86,12 @@ def quote(
     visit = visit_from(read_toml(visit_file), str(visit_file))
     shop = open_shop(shop_folder or default_shop_folder())
     try:
-        priced = price_visit(shop, visit)
+        by = operator(person or visit.visit.technician or "command line")
+        priced = price_visit(shop, by, visit)
         made = None
         if ubl is not None:  # a path that is closed is refused before anything is issued
             _ubl(priced, QuotationMark("", 0, visit.visit.date, visit.visit.date), wanted)
         if issue:
-            by = person or visit.visit.technician or "command line"
             made = issue_quote(shop, priced, by, datetime.now(UTC))
         _hand_over(shop, priced, made, wanted, quiet=as_json)
         if as_json:

@@ -44,11 +44,13 @@ def rates_show(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> Non
     """Show the rate sheet in force today."""
     import tomli_w
 
+    from app.people.guard import COMMAND_LINE, operator
+    from app.publishing import rate_sheet_on
     from app.wiring import default_shop_folder, open_shop
     from estimator.rates import rate_sheet_to
 
     shop = open_shop(shop_folder or default_shop_folder())
-    version = shop.ledger.rate_sheet_on(datetime.now(UTC).date())
+    version = rate_sheet_on(shop, operator(COMMAND_LINE), datetime.now(UTC).date())
     shop.close()
     if as_json:
         print_json(version.model_dump(mode="json"))
@@ -67,6 +69,7 @@ def rates_publish(
 ) -> None:
     """Publish a rate sheet; issued quotes keep theirs."""
     from app.files import read_toml
+    from app.people.guard import operator
     from app.publishing import publish_rates
     from app.wiring import default_shop_folder, open_shop
     from estimator.rates import rate_sheet_from
@@ -75,7 +78,7 @@ def rates_publish(
     now = datetime.now(UTC)
     first: date = holds_from.date() if holds_from else now.date()
     shop = open_shop(shop_folder or default_shop_folder())
-    version = publish_rates(shop, sheet, first, by, now)
+    version = publish_rates(shop, sheet, first, operator(by), now)
     shop.close()
     typer.echo(f"Rate sheet {version.version} holds from {version.holds_from.isoformat()}.")
 
@@ -90,11 +93,13 @@ def ledger_verify(
 ) -> None:
     """Check the ledger and its journal, and work every quote again to the cent."""
     from app.keeping import head_from
+    from app.people.guard import COMMAND_LINE, operator
     from app.replaying import verify_ledger
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
-    report = verify_ledger(shop, None if anchor is None else head_from(anchor))
+    head = None if anchor is None else head_from(anchor)
+    report = verify_ledger(shop, operator(COMMAND_LINE), head)
     shop.close()
     if as_json:
         print_json(

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 from app.fleet.offers import Key, Offer, tank_model
 from app.fleet.setting import FleetSetting, yearly
 from app.fleet.terms_file import study_years_of
+from app.publishing import rates_of_visit
 from app.wiring import open_shop
 from catalog.replacements import replacements
 from catalog.snapshots import Catalog
@@ -21,6 +22,7 @@ from estimator.rates import UnitUpkeep
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from app.people.guard import Actor
     from estimator.rates import RateSheetVersion
     from estimator.supply import ReplacementHeater
 
@@ -151,7 +153,7 @@ def _slot(replacement: ReplacementHeater) -> str:
 
 
 def setting_from_shop(
-    folder: Path, on: date, years: int | None, repair_price: float | None
+    folder: Path, actor: Actor, on: date, years: int | None, repair_price: float | None
 ) -> FleetSetting:
     """Take terms, rates and replacement heaters from a shop.
 
@@ -159,6 +161,8 @@ def setting_from_shop(
     ----------
     folder
         The shop's folder.
+    actor
+        Who asks.
     on
         The day: the rate sheet, heaters and incentives of that day.
     years
@@ -177,7 +181,7 @@ def setting_from_shop(
     """
     shop = open_shop(folder)
     try:
-        rates = shop.ledger.rate_sheet_on(on)
+        rates = rates_of_visit(shop, actor, on)
         version = shop.catalog().version
     finally:
         shop.close()

@@ -78,6 +78,21 @@ def people(shop: Shop, actor: Actor, *, removed: bool = False) -> tuple[Person, 
     return shop.ledger.people.every(removed=removed)
 
 
+def person_named(shop: Shop, actor: Actor, name: str) -> Person:
+    """Return who is called so, for the owner.
+
+    Raises
+    ------
+    Trouble
+        If it is not the actor's to ask, or nobody is.
+    """
+    require(shop, actor, Action.MANAGE_PEOPLE)
+    found = shop.ledger.people.by_name(name)
+    if found is None:
+        raise InputTrouble(f"Nobody is called {name}", "", "Look at the list of people.")
+    return found[0]
+
+
 def add_person(
     shop: Shop,
     actor: Actor,

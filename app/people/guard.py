@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from app.people.roles import MATRIX, Action, Role
+from app.shop_settings import ledger_there, ledger_url
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from app.ledger.entries import Person
+    from app.ledger.ledger import Ledger
     from app.shop import Shop
 
 
@@ -27,6 +32,10 @@ class Actor:
     role: Role
     person_id: str | None = None
     number: str | None = None
+
+
+COMMAND_LINE = "command line"
+"""The name under which the command line acts where nobody is named with --by."""
 
 
 def staff(person: Person) -> Actor:
@@ -80,9 +89,7 @@ def require(
     own = actor.role is not Role.CUSTOMER or (number is not None and number == actor.number)
     if allowed(actor, action) and own:
         return
-    moment = at or datetime.now(UTC)
-    detail = {"action": action.value, "role": actor.role.value}
-    shop.ledger.journal.note(moment, actor.name, "refused", number or "", detail)
+    _note_refusal(shop.ledger, actor, action, at or datetime.now(UTC), number)
     raise refusal(action)
 
 
@@ -91,31 +98,34 @@ def refusal(action: Action) -> Trouble:
     return Trouble(f"You may not {action.value}", "", "Ask the owner.")
 
 
-def allowed_name(shop: Shop, person: Actor | str, action: Action, at: datetime) -> str:
-    """Return the name under which somebody acts, if he may.
+def require_in_folder(folder: Path, actor: Actor, action: Action, at: datetime) -> None:
+    """Refuse an action on a shop's folder, which may hold no shop yet; see `require`.
 
     Parameters
     ----------
-    shop
-        The shop, for its journal.
-    person
-        The actor, who must be allowed to; or the name of whoever runs the command line in
-        the shop's folder.
-    action
-        What for.
-    at
-        Now, with its zone.
-
-    Returns
-    -------
-    The name for the ledger.
+    folder
+        The folder; the refusal goes into the journal of its shop where there is one.
+    actor, action, at
+        As for `require`.
 
     Raises
     ------
     Trouble
-        If the action is not the actor's to do.
+        A plain refusal that tells nothing else.
     """
-    if isinstance(person, str):
-        return person
-    require(shop, person, action, at)
-    return person.name
+    if allowed(actor, action):
+        return
+    with suppress(Trouble):  # a shop that cannot be opened takes no line, and opens nothing
+        if ledger_there(folder):
+            from app.ledger.ledger import Ledger  # noqa: PLC0415 - wanted on a refusal only
+
+            with Ledger.open(ledger_url(folder), create=False) as ledger:
+                _note_refusal(ledger, actor, action, at)
+    raise refusal(action)
+
+
+def _note_refusal(
+    ledger: Ledger, actor: Actor, action: Action, at: datetime, number: str | None = None
+) -> None:
+    detail = {"action": action.value, "role": actor.role.value}
+    ledger.journal.note(at, actor.name, "refused", number or "", detail)

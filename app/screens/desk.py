@@ -35,7 +35,7 @@ def show_page() -> None:
     with session.guard():
         actor = session.allow(Action.DECIDE_ALLOWANCE)
         shop = session.shop()
-        floor = publishing.rate_sheet_on(shop, session.today()).sheet.quote.margin_floor
+        floor = publishing.rate_sheet_on(shop, actor, session.today()).sheet.quote.margin_floor
         every = build_asks_view(allowing.allowances(shop, actor, undecided=False), floor)
         waiting = [ask for ask in every if not ask.decided]
         decided = [ask for ask in every if ask.decided][:DECIDED_SHOWN]

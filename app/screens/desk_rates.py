@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import session, wiring
+from app import publishing, session, wiring
 from app.desk import rate_trials
 from app.desk.books import BookFilter
 from app.desk.rate_cautions import rate_cautions
@@ -120,7 +120,8 @@ def show_cautions(form: str) -> None:
 
 @session.guarded
 def _bring_back(form: str, version: int) -> None:
-    sheet = session.shop().ledger.rate_sheet(version).sheet
+    every = publishing.rate_sheets(session.shop(), session.signed_in())
+    sheet = next(each.sheet for each in every if each.version == version)
     st.session_state[form] = rates.form_of(sheet)
     st.session_state.pop(TRIED, None)
 

@@ -23,6 +23,7 @@ from catalog.parts import parts_of_family
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from app.people.guard import Actor
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, KitCard, PartsView, PositionRow
     from app.visit import Visit
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
     from estimator.supply import PartFamily
 
 
-def van_of(technician: str) -> str:
+def van_of(technician: Actor) -> str:
     """Return the van that a technician last came with, or nothing."""
     return recent_visits(session.shop(), technician).van
 
@@ -73,9 +74,10 @@ def of_heater(heater: str, van: str) -> tuple[PositionRow, ...]:
 def kits_of(visit: Visit) -> tuple[KitCard, ...]:
     """Return the kit of each remedy of a visit's finding, to be compared."""
     shop = session.shop()
-    sheet = publishing.rate_sheet_on(shop, visit.visit.date).sheet
+    sheet = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet
     return build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
 
 
 def _pricing() -> PartPricing:
-    return publishing.rate_sheet_on(session.shop(), session.today()).sheet.parts
+    shop, actor = session.shop(), session.signed_in()
+    return publishing.rates_of_visit(shop, actor, session.today()).sheet.parts

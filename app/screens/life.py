@@ -84,7 +84,8 @@ def _read(content: bytes, delay: float) -> Sequence[LifeRecord]:
 
 
 def _fitted(found: Sequence[ClassLife]) -> None:
-    sheet = publishing.rate_sheet_on(session.shop(), session.today()).sheet
+    shop, actor = session.shop(), session.signed_in()
+    sheet = publishing.rate_sheet_on(shop, actor, session.today()).sheet
     for each in found:
         _class(build_life_view(each, sheet.economics.lives))
     if any(each.life is not None for each in found):

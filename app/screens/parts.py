@@ -22,7 +22,7 @@ def show_page() -> None:
         _asked_in_address("Number, words or a measure", ASKED, "AB-1204, thermocouple 24 in")
         vans = working.vans()
         if st.query_params.get(VAN) not in vans:
-            st.query_params[VAN] = finding_parts.van_of(actor.name) or next(iter(vans), "")
+            st.query_params[VAN] = finding_parts.van_of(actor) or next(iter(vans), "")
         _chosen_in_address("Van", VAN, {van: van for van in vans})
         names = {family.slug: family.name for family in working.families()}
         _chosen_in_address("For this heater", HEATER, names)

@@ -20,11 +20,11 @@ FORM = "rate-form"
 def show_page() -> None:
     """Show the rate sheet in force, as a form."""
     with session.guard():
-        session.allow(Action.SEE_RATES)
-        published = publishing.rate_sheet_on(session.shop(), session.today())
+        actor = session.allow(Action.SEE_RATES)
+        published = publishing.rate_sheet_on(session.shop(), actor, session.today())
         form = st.session_state.setdefault(FORM, rates.form_of(published.sheet))
         day = st.session_state.get("holds-from", session.today())
-        every = session.shop().ledger.rate_sheets()
+        every = publishing.rate_sheets(session.shop(), actor)
         view = rates.build_rates_view(form, published, every, day)
         blocks.title("Rates", f"{view.version} Quotes already issued keep theirs.")
         _parts(view)
@@ -41,7 +41,8 @@ def show_page() -> None:
 def _keep(path: str, value: Any) -> None:
     form = st.session_state[FORM]
     if path == "parts.way":
-        published = publishing.rate_sheet_on(session.shop(), session.today())
+        shop, actor = session.shop(), session.signed_in()
+        published = publishing.rate_sheet_on(shop, actor, session.today())
         st.session_state[FORM] = rates.put_way(form, value, published.sheet) if value else form
     else:
         st.session_state[FORM] = rates.put_rate(form, path, value)

@@ -39,7 +39,7 @@ def show(priced: PricedVisit, draft_id: str) -> None:
 
 def show_issued(number: str) -> None:
     """Lay out what follows on issuing: the number, the PDF, the customer's own view."""
-    quote = quoting.issued(session.shop(), number)
+    quote = quoting.issued(session.shop(), session.signed_in(), number)
     blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
     with blocks.card("card-issued"):
         link = link_card.made_here(number)

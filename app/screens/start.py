@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 @session.guarded
 def _start() -> None:
     actor = session.signed_in()
-    van = recent_visits(session.shop(), actor.name).van
+    van = recent_visits(session.shop(), actor).van
     known = {
         "visit": {"date": session.today().isoformat(), "technician": actor.name, "van": van},
         "ui": {"last_van": van},
@@ -28,7 +28,7 @@ def _start() -> None:
 
 @session.guarded
 def _resume(draft_id: str) -> None:
-    draft = session.shop().ledger.draft(draft_id)
+    draft = visiting.draft_of(session.shop(), session.signed_in(), draft_id)
     if draft is not None:
         session.open_draft(draft)
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import session
+from app import session, visiting
 from app.challengers import challengers_of
 from app.people.roles import Action
 from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 def show_page() -> None:
     """Show the step that the address names, or the list of visits."""
     with session.guard():
-        session.allow(Action.WORK_VISIT)
+        actor = session.allow(Action.WORK_VISIT)
         issued = st.query_params.get("issued")
         draft = None if issued else session.draft()
         if issued:
@@ -34,7 +34,7 @@ def show_page() -> None:
                 st.warning(
                     "That visit is no longer under way: it ended in a quote, or was put away."
                 )
-            start.show(build_start_view(session.shop().ledger.drafts()))
+            start.show(build_start_view(visiting.drafts(session.shop(), actor)))
         else:
             trail.show(draft.payload)
             with session.guard():

@@ -38,21 +38,22 @@ def vans() -> tuple[str, ...]:
 
 def recent_families() -> tuple[str, ...]:
     """Return the heater families met last, by slug."""
-    return recent_visits(session.shop(), session.signed_in().name).families
+    return recent_visits(session.shop(), session.signed_in()).families
 
 
 def priced(payload: Mapping[str, Any]) -> PricedVisit:
     """Price the visit as it stands; the same visit at the same rates is worked out once."""
     shop, typed = session.shop(), visit_values(payload)
     visit = visiting.visit_from(typed, WHERE)
-    rates = publishing.rate_sheet_on(shop, visit.visit.date).version
+    rates = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).version
     text = json.dumps(typed, sort_keys=True, default=str)
     return _priced(text, shop.catalog().version, rates, str(shop.folder))
 
 
 @lru_cache(maxsize=32)
 def _priced(typed: str, *_rests_on: str | int) -> PricedVisit:
-    return visiting.price_visit(session.shop(), visiting.visit_from(json.loads(typed), WHERE))
+    visit = visiting.visit_from(json.loads(typed), WHERE)
+    return visiting.price_visit(session.shop(), session.signed_in(), visit)
 
 
 def part_step(
@@ -77,6 +78,6 @@ def part_step(
             meant = finding_parts.by_number(number, visit.visit.van)
         except Trouble as trouble:
             problem = problem or str(trouble)
-    pricing = publishing.rate_sheet_on(shop, visit.visit.date).sheet.parts
+    pricing = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet.parts
     view = build_part_view(payload, fit, pricing, catalog.rules, problem)
     return view, finding_parts.kits_of(visit), meant

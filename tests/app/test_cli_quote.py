@@ -11,10 +11,12 @@ from typing import Any
 import pytest
 
 from app.files import read_toml
-from app.quoting import issue_quote, quote_results
+from app.people.guard import operator
+from app.quoting import issue_quote, owner_results
 from app.visit import Visit
 from app.visiting import price_visit, visit_from
 from app.wiring import open_shop
+from tests.acting import TESTER
 from tests.app.command import run
 from tests.app.ledger.support import NOW
 
@@ -208,7 +210,7 @@ def test_a_hurt_catalog_or_ledger_is_said(hurt: str, visits: Path, shop_folder: 
 
 def costs_in(shop: Path, visit: Path) -> Iterator[Decimal]:
     opened = open_shop(shop)
-    priced = price_visit(opened, visit_from(read_toml(visit), str(visit)))
+    priced = price_visit(opened, TESTER, visit_from(read_toml(visit), str(visit)))
     opened.close()
     yield from (part.unit_cost for part in priced.supply.parts)
     yield priced.owner.repair_margin.cost
@@ -246,9 +248,9 @@ def test_the_schema_is_that_of_the_visit_file(visits: Path) -> None:
 def test_a_stored_quote_reads_back_as_it_was(visits: Path, shop_folder: Path) -> None:
     opened = open_shop(shop_folder)
     visit = visit_from(read_toml(visits / "hot_surface.toml"), "hot_surface.toml")
-    priced = price_visit(opened, visit)
-    quote = issue_quote(opened, priced, "somebody", NOW)
-    assert quote_results(quote) == priced.owner
+    priced = price_visit(opened, TESTER, visit)
+    quote = issue_quote(opened, priced, operator("somebody"), NOW)
+    assert owner_results(opened, TESTER, quote) == priced.owner
     opened.close()
 
 

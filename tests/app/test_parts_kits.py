@@ -21,6 +21,7 @@ from app.wiring import demo_visit
 from estimator.findings import FINDINGS, Remedy
 from estimator.heater import Access
 from estimator.supply import FitClass, PartFamily, Stock, SuppliedPart
+from tests.acting import TESTER
 
 DAY = date(2026, 2, 2)
 
@@ -51,7 +52,7 @@ def test_a_kit_costs_what_the_quote_of_its_remedy_costs(shop: Shop) -> None:
         sheet = shop.ledger.rate_sheet_on(held.visit.date).sheet
         for kit in kits(shop.catalog(), held, sheet):
             work = held.work.model_copy(update={"remedy": kit.remedy, "part_number": None})
-            priced = price_visit(shop, held.model_copy(update={"work": work}))
+            priced = price_visit(shop, TESTER, held.model_copy(update={"work": work}))
             if kit.closed_reason is None:
                 assert kit.priced.total == priced.estimate.repair.priced.total, (name, kit.name)
                 assert kit.parts == priced.supply.parts

@@ -6,8 +6,10 @@ from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
 from app import quoting, visiting, wiring
+from app.people.guard import operator
 from app.recent import recent_visits
 from app.views.heater import build_heater_view
+from tests.acting import TESTER
 
 if TYPE_CHECKING:
     from app.shop import Shop
@@ -19,7 +21,7 @@ NOW = datetime(2026, 11, 24, 9, 0, tzinfo=UTC)
 
 def _quote(shop: Shop, name: str, by: str, at: datetime) -> str:
     visit = visiting.visit_from(wiring.demo_visit(name), name)
-    quoting.issue_quote(shop, visiting.price_visit(shop, visit), by, at)
+    quoting.issue_quote(shop, visiting.price_visit(shop, TESTER, visit), operator(by), at)
     assert visit.family is not None
     return visit.family
 
@@ -27,22 +29,24 @@ def _quote(shop: Shop, name: str, by: str, at: datetime) -> str:
 def test_families_met_last_come_first_from_drafts_and_quotes(shop: Shop) -> None:
     for draft in shop.ledger.drafts():
         shop.ledger.discard_draft(draft.draft_id)
-    assert recent_visits(shop, "A. Tester").families == ()
+    assert recent_visits(shop, TESTER).families == ()
     older = _quote(shop, "thermopile", "A. Tester", NOW)
     newer = _quote(shop, "worn_element", "B. Tester", NOW + timedelta(hours=1))
     _quote(shop, "thermopile", "B. Tester", NOW - timedelta(days=1))
-    assert recent_visits(shop, "A. Tester").families == (newer, older)
+    assert recent_visits(shop, TESTER).families == (newer, older)
     started = {"visit": {"date": "2026-11-24"}, "family": older}
-    visiting.start_visit(shop, "A. Tester", NOW + timedelta(hours=2), started)
-    assert recent_visits(shop, "A. Tester").families == (older, newer)
+    visiting.start_visit(shop, TESTER, NOW + timedelta(hours=2), started)
+    assert recent_visits(shop, TESTER).families == (older, newer)
 
 
 def test_the_van_is_the_technicians_own(shop: Shop) -> None:
     mine = {"visit": {"date": "2026-11-24", "van": "van-2"}}
-    visiting.start_visit(shop, "A. Tester", NOW, mine)
-    visiting.start_visit(shop, "B. Tester", NOW + timedelta(hours=1), {"visit": {"van": "van-1"}})
-    assert recent_visits(shop, "A. Tester").van == "van-2"
-    assert recent_visits(shop, "C. Tester").van == ""
+    visiting.start_visit(shop, TESTER, NOW, mine)
+    visiting.start_visit(
+        shop, operator("B. Tester"), NOW + timedelta(hours=1), {"visit": {"van": "van-1"}}
+    )
+    assert recent_visits(shop, TESTER).van == "van-2"
+    assert recent_visits(shop, operator("C. Tester")).van == ""
 
 
 def test_the_last_families_are_offered_until_one_is_taken(shop: Shop) -> None:

@@ -13,12 +13,13 @@ from pathlib import Path
 import pyarrow as pa
 import pytest
 
-from app.actions import Shop, visit_from
 from app.desk import book_table as table_of_books
 from app.desk.book_table import book_table
 from app.desk.books import BookFilter, books, count_books
 from app.desk.repricing import StoredJob
 from app.desk.what_if import READ, reprice_all, stored_jobs
+from app.shop import Shop
+from app.visiting import visit_from
 from estimator.estimating import estimate_case
 from estimator.supply import Supply
 from tests.app.desk.support import OWNER, issue

@@ -12,6 +12,7 @@ from playwright.sync_api import expect
 from app import answering, publishing, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN
 from app.people.guard import operator
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.test_owner import issue_demo, open_shop
 from tests.browser.test_visit import DESK, PHONE, sound
@@ -67,10 +68,10 @@ def test_a_job_under_the_floor_is_asked_for_allowed_once_and_issued(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     now = datetime.now(UTC)
-    sheet = publishing.rate_sheet_on(open_shop, now.date()).sheet
+    sheet = publishing.rate_sheet_on(open_shop, TESTER, now.date()).sheet
     quote = sheet.quote.model_copy(update={"margin_floor": Decimal("0.9")})
     low = sheet.model_copy(update={"quote": quote})
-    publishing.publish_rates(open_shop, low, wiring.DEMO_RATES_HOLD_FROM, "owner", now)
+    publishing.publish_rates(open_shop, low, wiring.DEMO_RATES_HOLD_FROM, operator("owner"), now)
     draft = open_shop.ledger.drafts()[0].draft_id
 
     his = driving.signed_in(browser, server, PHONE)

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 
 from app import answering, customer_links, wiring
 from app.people.guard import operator
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.test_owner import (
     _hidden_amounts,
@@ -79,7 +80,7 @@ def test_the_link_opens_the_quote_to_sign_and_carries_no_cost(
     text = pdf_text(saved.value.path())
     assert "J. Sample" in text
 
-    kept = answering.answer_to(open_shop, quote)
+    kept = answering.answer_to(open_shop, TESTER, quote)
     assert kept is not None
     assert (kept.choice, kept.typed_name, kept.via) == ("repair", "J. Sample", "link")
     assert kept.agreed_text == agreed

@@ -12,6 +12,7 @@ from playwright.sync_api import expect
 
 from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.test_visit import DESK, PHONE, sound, two_columns
 
@@ -36,8 +37,8 @@ def open_shop(server: Server) -> Iterator[Shop]:
 
 def issue_demo(shop: Shop, name: str = wiring.DEMO_VISIT) -> IssuedQuote:
     visit = visiting.visit_from(wiring.demo_visit(name), name)
-    priced = visiting.price_visit(shop, visit)
-    return quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(shop, TESTER, visit)
+    return quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
 
 
 def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
@@ -57,10 +58,10 @@ def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
         {**wiring.demo_visit(wiring.DEMO_VISIT), "visit": {"date": datetime.now(UTC).date()}},
         "the demo visit",
     )
-    after = visiting.price_visit(open_shop, visit).estimate.repair.priced.total
+    after = visiting.price_visit(open_shop, TESTER, visit).estimate.repair.priced.total
     assert before.repair_price is not None
     assert after > before.repair_price + Decimal(300)
-    assert quoting.issued(open_shop, before.number) == before
+    assert quoting.issued(open_shop, TESTER, before.number) == before
 
     driving.opened(page, f"{server.address}/?quote={before.number}")
     assert f"${before.repair_price:,.2f}" in page.locator("table.sides").inner_text()
@@ -96,7 +97,7 @@ def test_the_customers_page_carries_nothing_of_cost_or_margin(
 
     carried = "\n".join(frames) + page.content()
     assert f"${quote.repair_price:,.2f}" in carried  # the record does hold what is shown
-    hidden = _hidden_amounts(quote)
+    hidden = _hidden_amounts(open_shop, quote)
     assert len(hidden) >= 5
     leaked = [
         amount for amount in hidden if re.search(rf"(?<![\d.]){re.escape(amount)}(?!\d)", carried)
@@ -129,9 +130,9 @@ def _open_everything(page: Page) -> None:
     driving.settle(page)
 
 
-def _hidden_amounts(quote: IssuedQuote) -> list[str]:
+def _hidden_amounts(shop: Shop, quote: IssuedQuote) -> list[str]:
     """Return what the job costs the shop, without what is also a price on the page."""
-    results = quoting.quote_results(quote)
+    results = quoting.owner_results(shop, TESTER, quote)
     margins = [results.repair_margin, *results.replacement_margins.values()]
     costs = {each.cost for each in margins} | {cost for each in margins for cost in each.line_costs}
     shown: set[Decimal] = set()

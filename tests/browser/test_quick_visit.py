@@ -12,6 +12,8 @@ from playwright.sync_api import expect
 
 from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
+from app.people.guard import operator
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.test_visit import FAMILY, PHONE, SLUG, sound
 
@@ -36,8 +38,8 @@ def earlier_quote(server: Server) -> None:
     for draft in shop.ledger.drafts():
         shop.ledger.discard_draft(draft.draft_id)
     visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
-    priced = visiting.price_visit(shop, visit)
-    quoting.issue_quote(shop, priced, wiring.DEMO_PERSON, datetime.now(UTC))
+    priced = visiting.price_visit(shop, TESTER, visit)
+    quoting.issue_quote(shop, priced, operator(wiring.DEMO_PERSON), datetime.now(UTC))
     shop.close()
 
 
@@ -69,7 +71,7 @@ def test_a_common_visit_takes_few_taps_and_little_time(browser: Browser, server:
     assert taken < MOST_SECONDS
 
     shop = wiring.open_shop(server.folder)
-    issued = quoting.issued(shop, driving.heading(page).removeprefix("Quote "))
+    issued = quoting.issued(shop, TESTER, driving.heading(page).removeprefix("Quote "))
     visit = quoting.quote_visit(issued)
     shop.close()
     assert (visit.family, visit.visit.van, visit.readings.millivolts_open) == (SLUG, "van-1", 12)

@@ -16,6 +16,7 @@ from app.views.heater import FUELS, IGNITIONS
 from app.views.price import HEADLINES
 from app.views.reading_fields import every_reading
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.test_visit import DESK, PHONE, sound, two_columns
 
@@ -137,7 +138,9 @@ def _priced_as_kept(page: Page, server: Server, told: dict[str, Any]) -> None:
         assert date.fromisoformat(kept["heater"]["manufactured"]).year == (
             told["heater"]["manufactured"].year
         )
-        estimate = visiting.price_visit(shop, visiting.visit_from(kept, "the draft")).estimate
+        estimate = visiting.price_visit(
+            shop, TESTER, visiting.visit_from(kept, "the draft")
+        ).estimate
     finally:
         shop.close()
     expect(page.get_by_role("heading", name=HEADLINES[estimate.verdict.kind])).to_be_visible()

@@ -13,6 +13,7 @@ from playwright.sync_api import expect
 from pypdf import PdfReader
 
 from app import quoting, wiring
+from tests.acting import TESTER
 from tests.browser import driving
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def test_a_visit_ends_in_an_issued_quote_and_its_pdf(
     assert "J. Sample" in text
 
     shop = wiring.open_shop(server.folder)
-    issued = quoting.issued(shop, number)
+    issued = quoting.issued(shop, TESTER, number)
     assert issued.customer_name == "J. Sample"
     assert f"${issued.repair_price:,.2f}" == total
     assert [draft.person for draft in shop.ledger.drafts()] == [wiring.DEMO_PERSON]

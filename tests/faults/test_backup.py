@@ -26,6 +26,7 @@ from app.shop import Shop
 from app.visiting import price_visit, visit_from
 from app.wiring import open_shop
 from estimator.errors import InputTrouble, LedgerTrouble, Trouble
+from tests.acting import TESTER
 from tests.app.command import run
 from tests.app.ledger.support import NOW, ROOT, published, quote_to_issue
 
@@ -35,7 +36,7 @@ WHO = operator("O. Sample")
 @pytest.fixture
 def quoted(shop: Shop, visits: Path) -> Shop:
     visit = visit_from(read_toml(visits / "worn_element.toml"), "a test")
-    issue_quote(shop, price_visit(shop, visit), "T. Sample", NOW)
+    issue_quote(shop, price_visit(shop, TESTER, visit), operator("T. Sample"), NOW)
     key_of(shop.folder)
     return shop
 
@@ -54,7 +55,7 @@ def test_a_shop_comes_back_whole(archive, quoted, tmp_path):
     done = keeping.restore(folder, WHO, archive, NOW)
     assert done.put_aside is None
     shop = open_shop(folder)
-    assert verify_ledger(shop).problems == ()
+    assert verify_ledger(shop, TESTER).problems == ()
     assert len(shop.ledger.quotes()) >= 1
     assert shop.catalog().version
     assert key_of(folder) == key_of(quoted.folder)

@@ -16,6 +16,7 @@ from app.documents.ubl import NAMESPACES, QuotationMark, quotation_ubl
 from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.errors import InputTrouble
+from tests.acting import TESTER
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -46,7 +47,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 def priced(shop: Shop) -> dict[str, PricedVisit]:
     return {
         path.stem: price_visit(
-            shop, visit_from(tomllib.loads(path.read_text(encoding="utf-8")), str(path))
+            shop, TESTER, visit_from(tomllib.loads(path.read_text(encoding="utf-8")), str(path))
         )
         for path in VISITS
     }
@@ -135,7 +136,7 @@ def test_a_discount_is_an_allowance_of_the_document(shop: Shop, schema: etree.XM
     path = DEMO_DATA / "visits" / "worn_element.toml"
     values = tomllib.loads(path.read_text(encoding="utf-8"))
     values["work"] |= {"plan_member": True}
-    found = price_visit(shop, visit_from(values, "test"))
+    found = price_visit(shop, TESTER, visit_from(values, "test"))
     document = etree.fromstring(written(found, "repair"))
     assert schema.validate(document), schema.error_log
     allowance = document.find("cac:AllowanceCharge", NS)

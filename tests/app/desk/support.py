@@ -12,6 +12,7 @@ from app.quoting import issue_quote
 from app.shop import Shop
 from app.visiting import price_visit, visit_from
 from app.wiring import demo_visit
+from tests.acting import TESTER
 
 OWNER = operator("O. Sample (invented)")
 NOW = datetime(2026, 11, 2, 15, 0, tzinfo=UTC)
@@ -22,8 +23,8 @@ def issue(
     shop: Shop, name: str, by: str = "T. Sample", at: datetime = NOW, **more: Any
 ) -> IssuedQuote:
     """Issue the quote of a demo visit."""
-    priced = price_visit(shop, visit_from(demo_visit(name), name))
-    return issue_quote(shop, priced, by, at, **more)
+    priced = price_visit(shop, TESTER, visit_from(demo_visit(name), name))
+    return issue_quote(shop, priced, operator(by), at, **more)
 
 
 def technician() -> Actor:

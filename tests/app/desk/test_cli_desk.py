@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from app import answering, outcomes
-from app.quoting import quote_results
+from app.quoting import owner_results
 from app.shop import Shop
 from app.wiring import DEMO_DATA
+from tests.acting import TESTER
 from tests.app.command import run
 from tests.app.desk.support import OWNER, issue
 
@@ -115,7 +116,7 @@ def test_the_books_in_words_as_json_and_as_a_file(
     quote = issue(shop, "worn_element", at=now)
     issue(shop, "tank_leak", by="=cmd()", at=now)
     answering.accept(shop, OWNER, quote, "repair", "A. Sample", "I agree.", now)
-    margin = quote_results(quote).repair_margin
+    margin = owner_results(shop, TESTER, quote).repair_margin
     path = tmp_path / "books.csv"
     done = run(
         *("books", "--quotes", "5", "--parts", "--export", path, "--shop", shop_folder),

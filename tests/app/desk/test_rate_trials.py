@@ -16,27 +16,28 @@ from app.desk.rate_trials import (
     try_rates,
 )
 from app.publishing import rate_sheet_on
-from app.quoting import quote_results
+from app.quoting import owner_results
 from app.shop import Shop
 from app.wiring import demo_visit
 from estimator.errors import InputTrouble, RateSheetTrouble, Trouble
 from estimator.rates import RateSheet, rate_sheet_to
+from tests.acting import TESTER
 from tests.app.desk.support import NOW, OWNER, TODAY, issue, technician
 
 
 def changed(shop: Shop, **sections: dict[str, object]) -> RateSheet:
-    values = rate_sheet_to(rate_sheet_on(shop, TODAY).sheet)
+    values = rate_sheet_to(rate_sheet_on(shop, TESTER, TODAY).sheet)
     return draft_rates({**values, **{k: {**values[k], **v} for k, v in sections.items()}}, "draft")
 
 
 def test_the_sheet_in_force_tried_as_a_draft_changes_nothing(shop: Shop) -> None:
     quotes = [issue(shop, name) for name in ("worn_element", "tank_leak", "young_heater")]
-    draft = rate_sheet_on(shop, TODAY).sheet
+    draft = rate_sheet_on(shop, TESTER, TODAY).sheet
     trial = try_rates(shop, OWNER, draft, last_issued(shop, OWNER, 10), TODAY)
     assert [each.name for each in trial.visits] == [quote.number for quote in reversed(quotes)]
     for each, quote in zip(trial.visits, reversed(quotes), strict=True):
         assert each.old == each.new
-        kept = quote_results(quote)
+        kept = owner_results(shop, TESTER, quote)
         if kept.estimate.repair.open:
             assert each.new.repair is not None
             assert each.new.repair.price == kept.estimate.repair.priced.total == quote.repair_price
@@ -99,7 +100,7 @@ def test_a_figure_with_digits_too_many_is_told_and_not_a_crash(shop: Shop) -> No
 
 
 def test_a_misspelt_key_is_refused_by_name(shop: Shop) -> None:
-    values = rate_sheet_to(rate_sheet_on(shop, TODAY).sheet)
+    values = rate_sheet_to(rate_sheet_on(shop, TESTER, TODAY).sheet)
     values["labor"]["regular_per_hour"] = values["labor"].pop("regular_per_h")
     with pytest.raises(RateSheetTrouble, match="regular_per_hour") as told:
         draft_rates(values, "draft.toml")
@@ -108,7 +109,7 @@ def test_a_misspelt_key_is_refused_by_name(shop: Shop) -> None:
 
 
 def test_no_visit_to_try_on_is_said(shop: Shop) -> None:
-    draft = rate_sheet_on(shop, TODAY).sheet
+    draft = rate_sheet_on(shop, TESTER, TODAY).sheet
     with pytest.raises(InputTrouble) as told:
         try_rates(shop, OWNER, draft, last_issued(shop, OWNER, 5), TODAY)
     assert str(told.value) == (
@@ -134,7 +135,7 @@ def test_a_version_that_is_not_there_is_refused(shop: Shop) -> None:
 
 
 def test_a_technician_may_neither_try_nor_bring_back(shop: Shop) -> None:
-    draft = rate_sheet_on(shop, TODAY).sheet
+    draft = rate_sheet_on(shop, TESTER, TODAY).sheet
     with pytest.raises(Trouble, match="You may not see the rate sheets"):
         try_rates(shop, technician(), draft, (), TODAY)
     with pytest.raises(Trouble, match="You may not see the rate sheets"):

@@ -17,6 +17,7 @@ from app.views.customer import CustomerView, Issued, build_customer_view
 from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.verdict import VerdictKind
+from tests.acting import TESTER
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -41,7 +42,7 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shop]:
 
 def priced(shop: Shop, path: object) -> PricedVisit:
     text = path.read_text(encoding="utf-8")  # type: ignore[attr-defined]
-    return price_visit(shop, visit_from(tomllib.loads(text), str(path)))
+    return price_visit(shop, TESTER, visit_from(tomllib.loads(text), str(path)))
 
 
 def view_of(found: PricedVisit, language: str = "en") -> CustomerView:

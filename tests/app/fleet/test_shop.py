@@ -20,6 +20,7 @@ from estimator.estimating import estimate_case
 from estimator.findings import Finding, Remedy
 from estimator.heater import DrawBin, Fuel, Household, Ignition, RatingPlate, Site, Venting
 from estimator.supply import Supply
+from tests.acting import TESTER
 
 ON = date(2026, 6, 1)
 
@@ -101,7 +102,7 @@ def test_each_row_against_the_estimate_of_a_visit(
         {"id": f"H{n}", **{k: (USUAL | row).get(k, "") for k in names}}
         for n, row in enumerate(ROWS)
     ]
-    setting = setting_from_shop(folder, ON, None, None)
+    setting = setting_from_shop(folder, TESTER, ON, None, None)
     finished = run_fleet(as_csv(tmp_path / "in.csv", rows), tmp_path / "out.parquet", setting)
     assert (finished.summary.heaters, finished.summary.rejected) == (len(ROWS), 0)
     answers = pq.read_table(tmp_path / "out.parquet").to_pylist()
@@ -125,15 +126,15 @@ def test_each_row_against_the_estimate_of_a_visit(
 
 
 def test_years_and_repair_price_given_outright(folder: Path, tmp_path: Path, as_csv: Any) -> None:
-    setting = setting_from_shop(folder, ON, 7, 275.0)
+    setting = setting_from_shop(folder, TESTER, ON, 7, 275.0)
     assert (setting.years, setting.repair_price) == (7, 275.0)
     row = {"id": "H", **USUAL, "repair_price": ""}
     run_fleet(as_csv(tmp_path / "in.csv", [row]), tmp_path / "out.parquet", setting)
     (answer,) = pq.read_table(tmp_path / "out.parquet").to_pylist()
     assert answer["repair_price"] == 275.0
-    assert setting.fingerprint() != setting_from_shop(folder, ON, 7, 276.0).fingerprint()
+    assert setting.fingerprint() != setting_from_shop(folder, TESTER, ON, 7, 276.0).fingerprint()
 
 
 def test_no_shop_is_said_plainly(tmp_path: Path) -> None:
     with pytest.raises(LedgerTrouble, match="There is no shop in the folder"):
-        setting_from_shop(tmp_path, ON, None, None)
+        setting_from_shop(tmp_path, TESTER, ON, None, None)

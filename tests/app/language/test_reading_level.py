@@ -16,6 +16,7 @@ from app.language.speech import Speech
 from app.views.customer import Issued, build_customer_view
 from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
+from tests.acting import TESTER
 
 sys.path.insert(0, str(Path(__file__).parent))
 import said
@@ -111,7 +112,7 @@ def running_text(value: Any, key: str = "") -> list[str]:
 
 def read_by_customers(shop: Shop, path: Path, language: str) -> list[str]:
     found = price_visit(
-        shop, visit_from(tomllib.loads(path.read_text(encoding="utf-8")), str(path))
+        shop, TESTER, visit_from(tomllib.loads(path.read_text(encoding="utf-8")), str(path))
     )
     sheet = found.rate_sheet.sheet
     view = build_customer_view(

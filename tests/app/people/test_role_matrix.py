@@ -22,7 +22,7 @@ from app import (
 )
 from app.desk.heater_lives import heater_records
 from app.people import accounts
-from app.people.guard import Actor, allowed, allowed_name, customer, refusal, require
+from app.people.guard import Actor, allowed, customer, refusal, require
 from app.people.roles import MATRIX, Action, Role
 from app.shop import Shop
 from estimator.errors import Trouble
@@ -73,7 +73,7 @@ USE_CASES: dict[Action, Callable[[Shop, Actor], object]] = {
     Action.WORK_VISIT: lambda shop, who: visiting.start_visit(shop, who, NOW),
     Action.ATTACH_PHOTO: lambda shop, who: photos.remove_photo(shop, who, "x", NOW),
     Action.SEE_PHOTO: lambda shop, who: photos.visit_photos(shop, who, "x"),
-    Action.ISSUE_QUOTE: lambda shop, who: allowed_name(shop, who, Action.ISSUE_QUOTE, NOW),
+    Action.ISSUE_QUOTE: lambda shop, who: require(shop, who, Action.ISSUE_QUOTE, NOW),
     Action.SEE_QUOTE: lambda shop, who: require(shop, who, Action.SEE_QUOTE, NOW, number=NUMBER),
     Action.LIST_QUOTES: lambda shop, who: require(shop, who, Action.LIST_QUOTES, NOW),
     Action.ANSWER_QUOTE: lambda shop, who: answering.accept(

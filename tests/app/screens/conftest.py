@@ -12,6 +12,7 @@ from streamlit.testing.v1 import AppTest
 from app import session, visiting, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.signing_in import sign_in
+from tests.acting import TESTER
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -70,7 +71,7 @@ def start_draft(shop: Shop) -> Callable[[dict[str, Any]], str]:
     """Return a function that starts a draft with a payload and gives its id."""
 
     def started(payload: dict[str, Any]) -> str:
-        return visiting.start_visit(shop, "A. Tester", datetime.now(UTC), payload).draft_id
+        return visiting.start_visit(shop, TESTER, datetime.now(UTC), payload).draft_id
 
     return started
 

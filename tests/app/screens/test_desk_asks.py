@@ -10,6 +10,8 @@ import pytest
 
 from app import publishing, wiring
 from app.people.accounts import DEMO_TECHNICIAN
+from app.people.guard import operator
+from tests.acting import TESTER
 from tests.app.screens.reading import asked, sound, text_of
 
 if TYPE_CHECKING:
@@ -26,10 +28,12 @@ if TYPE_CHECKING:
 def low_draft(shop: Shop, start_draft: Callable[[dict[str, Any]], str]) -> str:
     """A visit whose jobs lie under a floor that the owner raised."""
     now = datetime.now(UTC)
-    sheet = publishing.rate_sheet_on(shop, now.date()).sheet
+    sheet = publishing.rate_sheet_on(shop, TESTER, now.date()).sheet
     quote = sheet.quote.model_copy(update={"margin_floor": Decimal("0.9")})
     day = wiring.DEMO_RATES_HOLD_FROM
-    publishing.publish_rates(shop, sheet.model_copy(update={"quote": quote}), day, "owner", now)
+    publishing.publish_rates(
+        shop, sheet.model_copy(update={"quote": quote}), day, operator("owner"), now
+    )
     return start_draft(wiring.demo_visit("worn_element"))
 
 

@@ -9,6 +9,7 @@ import pytest
 
 from app import answering, quoting, visiting, wiring
 from app.people.guard import operator
+from tests.acting import TESTER
 from tests.app.screens.reading import sound, text_of
 
 if TYPE_CHECKING:
@@ -28,8 +29,10 @@ def two(shop: Shop) -> tuple[IssuedQuote, IssuedQuote]:
     made = []
     now = datetime.now(UTC)
     for name, by in (("worn_element", "A. Tester"), ("thermopile", "B. Tester")):
-        priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit(name), name))
-        made.append(quoting.issue_quote(shop, priced, by, now))
+        priced = visiting.price_visit(
+            shop, TESTER, visiting.visit_from(wiring.demo_visit(name), name)
+        )
+        made.append(quoting.issue_quote(shop, priced, operator(by), now))
     answering.accept(shop, operator("it"), made[0], "repair", "J. Sample", "I agree.", now)
     return made[0], made[1]
 
@@ -40,7 +43,7 @@ def test_books_say_what_was_taken_and_earned(
     page = owner_at("books")
     sound(page)
     text = text_of(page)
-    margin = quoting.quote_results(two[0]).repair_margin
+    margin = quoting.owner_results(shop, TESTER, two[0]).repair_margin
     assert "Quotes 2 Waiting for an answer 1" in text
     assert f"Earned before tax ${margin.revenue:,.2f}" in text
     assert f"(floor 25.0%) {margin.gross_margin * 100:.1f}%" in text

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from app import outcomes, quoting, visiting, wiring
 from app.people.guard import operator
 from estimator.heater import HeaterClass
+from tests.acting import TESTER
 from tests.app.screens.reading import sound, text_of
 
 if TYPE_CHECKING:
@@ -27,8 +28,10 @@ def test_lives_say_so_where_there_are_no_records(owner_at: OwnerAt) -> None:
 
 
 def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], shop: Shop) -> None:
-    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(
+        shop, TESTER, visiting.visit_from(wiring.demo_visit("thermopile"), "it")
+    )
+    quote = quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
     page = open_page(issued=quote.number)
     page.text_input(key=f"outcome-note-{quote.number}").set_value("Runs well").run()
     page.button(key=f"record-{quote.number}").click().run()
@@ -48,8 +51,8 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
             "visit": {"date": day.date()},
             "heater": {**payload["heater"], "manufactured": made},
         }
-        priced = visiting.price_visit(shop, visiting.visit_from(payload, "it"))
-        quote = quoting.issue_quote(shop, priced, "A. Tester", day)
+        priced = visiting.price_visit(shop, TESTER, visiting.visit_from(payload, "it"))
+        quote = quoting.issue_quote(shop, priced, TESTER, day)
         seen = day + timedelta(days=20 + 8 * at)
         failed = seen.date() if at % 12 > 6 else None
         outcomes.record_outcome(shop, by, quote.number, seen.date(), seen, failed_on=failed)

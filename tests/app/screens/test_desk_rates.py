@@ -6,6 +6,7 @@ from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 from app import quoting, visiting, wiring
+from tests.acting import TESTER
 from tests.app.screens.reading import sound, text_of
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, sho
     page.button(key="try-visits").click().run()
     sound(page)
     now = visiting.price_visit(
-        shop, visiting.visit_from(wiring.demo_visit("worn_element"), "the visit")
+        shop, TESTER, visiting.visit_from(wiring.demo_visit("worn_element"), "the visit")
     )
     text = text_of(page)
     assert f"Now Repair ${now.estimate.repair.priced.total:,.2f}" in text
@@ -41,8 +42,10 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
     page = owner_at("rates")
     page.button(key="try-quotes").click().run()
     assert "There is no visit to try the rates on" in page.error[0].value
-    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(
+        shop, TESTER, visiting.visit_from(wiring.demo_visit("thermopile"), "it")
+    )
+    quote = quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
     page.button(key="try-quotes").click().run()
     sound(page)
     assert quote.number in text_of(page)
@@ -50,8 +53,10 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
 
 
 def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) -> None:
-    priced = visiting.price_visit(shop, visiting.visit_from(wiring.demo_visit("thermopile"), "it"))
-    quote = quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(
+        shop, TESTER, visiting.visit_from(wiring.demo_visit("thermopile"), "it")
+    )
+    quote = quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
     page = owner_at("rates")
     page.button(key="what-if").click().run()
     sound(page)

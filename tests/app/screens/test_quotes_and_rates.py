@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 from app import publishing, quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
+from tests.acting import TESTER
 from tests.app.screens.conftest import signed_in
 from tests.app.screens.reading import sound, text_of
 
@@ -38,8 +39,8 @@ def rates_page() -> None:
 def issued(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> IssuedQuote:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
     visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
-    priced = visiting.price_visit(shop, visit)
-    return quoting.issue_quote(shop, priced, "A. Tester", datetime.now(UTC))
+    priced = visiting.price_visit(shop, TESTER, visit)
+    return quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
 
 
 @pytest.fixture
@@ -115,11 +116,13 @@ def test_rates_publishes_a_new_version_and_keeps_the_old(rates: AppTest, shop: S
     rates.button(key="publish").click().run()
     sound(rates)
     assert "Version 2 is published." in text_of(rates)
-    made = publishing.rate_sheet_on(shop, date(2026, 11, 24))
+    made = publishing.rate_sheet_on(shop, TESTER, date(2026, 11, 24))
     assert made.version == 2
     assert made.sheet.labor.regular_per_h == Decimal(160)
     assert made.sheet.tax.rate == Decimal("0.081")
-    assert publishing.rate_sheet_on(shop, date(2026, 11, 23)).sheet.labor.regular_per_h == 148
+    assert (
+        publishing.rate_sheet_on(shop, TESTER, date(2026, 11, 23)).sheet.labor.regular_per_h == 148
+    )
 
 
 def test_rates_turns_markup_bands_into_a_target_margin_and_back(rates: AppTest, shop: Shop) -> None:
@@ -130,7 +133,7 @@ def test_rates_turns_markup_bands_into_a_target_margin_and_back(rates: AppTest, 
     sound(rates)
     assert "A part that costs you $40 $80.00" in text_of(rates)  # 50 % margin doubles the cost
     rates.button(key="publish").click().run()
-    parts = publishing.rate_sheet_on(shop, datetime.now(UTC).date()).sheet.parts
+    parts = publishing.rate_sheet_on(shop, TESTER, datetime.now(UTC).date()).sheet.parts
     assert parts.target_margin == Decimal("0.5")
     assert parts.markup_bands == ()
 

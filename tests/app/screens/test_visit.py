@@ -9,6 +9,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from app import quoting, visiting, wiring
+from tests.acting import TESTER
 from tests.app.screens.conftest import MAIN
 from tests.app.screens.reading import asked, sound, text_of
 
@@ -40,7 +41,7 @@ def test_start_goes_on_at_the_step_where_the_visit_was_left(
     open_page: OpenPage, shop: Shop
 ) -> None:
     left = shop.ledger.drafts()[0]
-    visiting.save_draft(shop, left.draft_id, left.person, "part", left.payload, datetime.now(UTC))
+    visiting.save_draft(shop, TESTER, left, "part", left.payload, datetime.now(UTC))
     page = open_page()
     page.button(key=f"resume-{left.draft_id}").click().run()
     sound(page)
@@ -170,7 +171,7 @@ def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
     sound(page)
     text = text_of(page)
     priced = visiting.price_visit(
-        shop, visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
+        shop, TESTER, visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
     )
     assert f"Total ${priced.estimate.repair.priced.total:,.2f}" in text
     assert f"${priced.estimate.repair.break_even_price:,.2f}" in text
@@ -206,7 +207,7 @@ def test_show_puts_both_paths_side_by_side_and_issues_the_quote(
     number = asked(page, "issued")
     assert number is not None
     assert f"Quote {number}" in text_of(page)
-    assert quoting.issued(shop, number).draft_id == demo_draft
+    assert quoting.issued(shop, TESTER, number).draft_id == demo_draft
     assert shop.ledger.draft(demo_draft) is None
 
 
