@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
+from weakref import WeakKeyDictionary
 
 from catalog.companions import companions_for
 from catalog.fit import Fit, FitAnswer, fit_parts
@@ -18,6 +19,9 @@ from estimator.supply import FitClass, PartFamily, SuppliedPart, Supply
 if TYPE_CHECKING:
     from app.visit import Visit
     from catalog.snapshots import Catalog
+
+ANSWERS_KEPT: Final = 64
+_FOUND: WeakKeyDictionary[Catalog, dict[str, FitAnswer]] = WeakKeyDictionary()
 
 
 def fit_for(catalog: Catalog, visit: Visit) -> FitAnswer | None:
@@ -49,7 +53,14 @@ def fit_for(catalog: Catalog, visit: Visit) -> FitAnswer | None:
     )
     if need is None:
         return None
-    return fit_parts(catalog, need, visit.visit.van, visit.visit.date)
+    asked = repr((need, visit.visit.van, visit.visit.date))
+    # A visit asks the same at each of its steps, and a snapshot never changes.
+    found = _FOUND.setdefault(catalog, {})
+    if asked not in found:
+        if len(found) >= ANSWERS_KEPT:
+            found.clear()
+        found[asked] = fit_parts(catalog, need, visit.visit.van, visit.visit.date)
+    return found[asked]
 
 
 def supply_for(catalog: Catalog, visit: Visit, answer: FitAnswer | None) -> Supply:

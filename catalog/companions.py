@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 from catalog.parts import offers, stocks
 from estimator.supply import FitClass, SuppliedPart
@@ -18,6 +19,11 @@ if TYPE_CHECKING:
     from estimator.findings import Remedy
     from estimator.heater import RatingPlate
     from estimator.supply import PartFamily
+
+DAYS_KEPT = 64
+_NEAREST: WeakKeyDictionary[Catalog, dict[tuple[str, date], dict[str, list[str]]]] = (
+    WeakKeyDictionary()
+)
 
 
 @dataclass(frozen=True)
@@ -173,9 +179,7 @@ def _chosen(
     catalog: Catalog, rules: Sequence[CompanionRule], heater_family: str | None, van: str, on: date
 ) -> Companions:
     listed = _listed(catalog, rules, heater_family)
-    by_kind: dict[str, list[str]] = {}
-    for row in catalog.fixed_rows("sundries"):
-        by_kind.setdefault(row["sundry_kind"], []).append(row["number"])
+    by_kind = _nearest_sundries(catalog, van, on) if rules else {}
     asked = {}
     for rule in rules:
         numbers = listed.get(rule.position or "", [])
@@ -199,6 +203,17 @@ def _chosen(
         told = {"needed_because": rule.because, "fit_class": fit_class}
         parts.append(best.model_copy(update=told))
     return Companions(tuple(parts), tuple(missing))
+
+
+def _nearest_sundries(catalog: Catalog, van: str, on: date) -> dict[str, list[str]]:
+    """Return the nearest and cheapest part of each kind; kept, for a snapshot never changes."""
+    kept = _NEAREST.setdefault(catalog, {})
+    if (van, on) not in kept:
+        if len(kept) >= DAYS_KEPT:
+            kept.clear()
+        rows = catalog.rows("nearest_sundries", {"van": van, "on": on})
+        kept[van, on] = {row["sundry_kind"]: [row["number"]] for row in rows}
+    return kept[van, on]
 
 
 def _listed(

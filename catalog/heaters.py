@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from typing import TYPE_CHECKING
+from weakref import WeakKeyDictionary
 
 from pydantic import BaseModel, ConfigDict
 
@@ -73,7 +74,13 @@ def heater_families(catalog: Catalog) -> tuple[HeaterFamily, ...]:
     -------
     Heater families, by slug.
     """
-    return tuple(HeaterFamily(**row) for row in catalog.fixed_rows("heater_families"))
+    if catalog not in _FAMILIES:  # a snapshot never changes
+        rows = catalog.fixed_rows("heater_families")
+        _FAMILIES[catalog] = tuple(HeaterFamily(**row) for row in rows)
+    return _FAMILIES[catalog]
+
+
+_FAMILIES: WeakKeyDictionary[Catalog, tuple[HeaterFamily, ...]] = WeakKeyDictionary()
 
 
 def heater_family(catalog: Catalog, slug: str) -> HeaterFamily:
