@@ -20,6 +20,9 @@ import streamlit as st
 
 from app import quoting, visiting, wiring
 from app.customer_page import customers_view
+from app.formatting import SI, US
+from app.language.catalogs import LANGUAGES
+from app.language.customer_troubles import not_now, said_to_customer
 from app.people import signing_in
 from app.people.guard import require
 from app.views.heater import choose_family
@@ -28,7 +31,7 @@ from app.views.trail import known_step
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterator, Mapping
     from datetime import date
 
     from app.ledger.records import Draft
@@ -41,6 +44,23 @@ if TYPE_CHECKING:
 SAID = "said"
 TOKEN = "session-token"
 COOKIE = "heater_session"
+
+
+def for_customer() -> bool:
+    """Return whether the page on the screen is a customer's: by his link, or turned round."""
+    return "link" in st.query_params or "quote" in st.query_params
+
+
+def language() -> str:
+    """Return the language of the customer's page: as the address says, else his browser."""
+    asked = st.query_params.get("lang") or (st.context.locale or "").partition("-")[0].lower()
+    return asked if asked in LANGUAGES else "en"
+
+
+def units() -> str:
+    """Return the units of the customer's page, as the address says; unknown ones are not taken."""
+    asked = st.query_params.get("units", US)
+    return asked if asked in (US, SI) else US
 
 
 def guarded(action: Callable[..., None]) -> Callable[..., None]:
@@ -173,7 +193,7 @@ def go(to: str) -> None:
     """Open a step of the visit, and remember it in the draft."""
     here = draft()
     if here is not None:
-        visiting.save_draft(shop(), signed_in(), here, to, here.payload, now())
+        _save(here, to, here.payload)
     st.query_params["step"] = to
 
 
@@ -182,16 +202,19 @@ def keep(path: str, value: Any) -> None:
     here = draft()
     if here is None:
         raise Trouble("This visit is no longer open", mend="Open it again from the list of visits.")
-    changed = put(here.payload, path, value)
-    visiting.save_draft(shop(), signed_in(), here, step(), changed, now())
+    _save(here, step(), put(here.payload, path, value))
 
 
 def keep_family(family: Family | None) -> None:
     """Save the heater family and what its plate says to the draft."""
     here = draft()
     if here is not None:
-        changed = choose_family(here.payload, family)
-        visiting.save_draft(shop(), signed_in(), here, step(), changed, now())
+        _save(here, step(), choose_family(here.payload, family))
+
+
+def _save(here: Draft, at: str, payload: Mapping[str, Any]) -> None:
+    """Keep the draft under the name whose it is; the journal names who typed."""
+    visiting.save_draft(shop(), signed_in(), here, at, payload, now())
 
 
 def answer(path: str) -> Any:
@@ -224,11 +247,17 @@ def in_words(problem: Exception) -> str:
     -------
     The message.
     """
-    if isinstance(problem, Trouble):
+    customers = for_customer()
+    said = said_to_customer(problem, language()) if customers else None
+    if said is not None:
+        return said
+    if isinstance(problem, Trouble) and not customers:
         return str(problem)
     reference = uuid4().hex[:8]
     print(f"reference {reference}", file=sys.stderr)
     traceback.print_exception(problem)
+    if customers:
+        return not_now(reference, language())
     return (
         "Something went wrong here that should not have. What you typed is kept. "
         f"Try again; if it stays, tell the owner this reference: {reference}."

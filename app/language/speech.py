@@ -18,8 +18,14 @@ from app.language.catalogs import catalog_of
 from app.language.estimator_sentences import ESTIMATOR_SENTENCES
 from app.language.reading_sentences import READING_SENTENCES
 from app.language.templates import WORDED, Template, bare_slots, written
+from app.language.trouble_sentences import TROUBLE_SENTENCES
 
-TEMPLATES = (*ESTIMATOR_SENTENCES, *READING_SENTENCES, *CATALOG_SENTENCES)
+TEMPLATES = (
+    *ESTIMATOR_SENTENCES,
+    *READING_SENTENCES,
+    *CATALOG_SENTENCES,
+    *TROUBLE_SENTENCES,
+)
 INVENTED = " (invented)"
 _PREFIX_LETTERS = 6
 _SENTENCE_END = re.compile(r"[.!?] (?=\S)")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING
@@ -36,6 +37,7 @@ PATTERNS = {
     "f": rf"{_NUMBER} °F",
     "in_wc_bare": _NUMBER,
     "ohms": rf"{_NUMBER} ohm|no end of ohms",
+    "day": r"\d{4}-\d\d-\d\d",
     "kept": _ANYTHING,
     "name": _ANYTHING,
     "phrase": _ANYTHING,
@@ -110,7 +112,14 @@ def written(kind: str, held: str, formats: Formats) -> str:
     -------
     The text.
     """
-    writer = {"kept": _kept, "money": _money, "percent": _percent, "ohms": _ohms, "f": _f}.get(kind)
+    writer = {
+        "kept": _kept,
+        "money": _money,
+        "percent": _percent,
+        "ohms": _ohms,
+        "f": _f,
+        "day": _day,
+    }.get(kind)
     if writer is not None:
         return writer(held, formats)
     number, _, unit = held.partition(" ")
@@ -134,6 +143,10 @@ def _money(held: str, formats: Formats) -> str:
 
 def _percent(held: str, formats: Formats) -> str:
     return formats.percent(_decimal(held.removesuffix("%")) / 100, 2)
+
+
+def _day(held: str, formats: Formats) -> str:
+    return formats.long_date(date.fromisoformat(held))
 
 
 def _f(held: str, formats: Formats) -> str:

@@ -19,10 +19,16 @@ if TYPE_CHECKING:
     from app.views.customer import CustomerView
 
 
-@session.guarded
+SAID = "answer-said"
+NOBODY = "—"
+
+
 def _answer(who: Callable[[], Actor], quote: IssuedQuote, choice: str, text: str, key: str) -> None:
     name = st.session_state.get(key) or ""
-    customer_page.answer(session.shop(), who(), quote, choice, name, text, session.now())
+    try:
+        customer_page.answer(session.shop(), who(), quote, choice, name, text, session.now())
+    except Exception as problem:  # noqa: BLE001 - said where he signs, in his language
+        st.session_state[SAID] = session.in_words(problem)
 
 
 def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> None:
@@ -37,10 +43,19 @@ def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> No
     who
         Says who answers, and raises where he may no longer.
     """
+    if view.choices:
+        _asked(view, quote, who)
+        return
+    _refused()
     if view.acceptance is not None:
         _given(view)
-    elif view.choices:
-        _asked(view, quote, who)
+
+
+def _refused() -> None:
+    """Show why the last answer was not taken."""
+    said = st.session_state.pop(SAID, None)
+    if said:
+        st.error(said, icon=":material/error:")
 
 
 def _given(view: CustomerView) -> None:
@@ -52,7 +67,7 @@ def _given(view: CustomerView) -> None:
         blocks.heading(signed.title, answering.said(view, answering.SIGNED))
         blocks.write(
             f"<p><strong>{escape(signed.choice)}.</strong> {escape(labels['accepted_at'])}: "
-            f"<strong>{escape(signed.name)}</strong>, {escape(signed.at)}</p>"
+            f"<strong>{escape(signed.name or NOBODY)}</strong>, {escape(signed.at)}</p>"
             + (f"<p>{text.removeprefix('<br>')}</p>" if text else "")
             + f'<p class="under record">{escape(labels["record"])}: {signed.agreed_hash}</p>'
         )
@@ -72,6 +87,7 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
             width="stretch",
         )
         if choice is None:
+            _refused()
             blocks.small(answering.said(view, answering.NO_HURRY))
             return
         text = customer_page.agreed_text(view, choice)
@@ -82,6 +98,7 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
         )
         name = f"{mine}-name"
         st.text_input(answering.said(view, answering.TYPE_NAME), key=name, max_chars=200)
+        _refused()
         st.button(
             answering.said(view, answering.SIGN),
             type="primary",

@@ -6,6 +6,7 @@ import json
 
 import streamlit as st
 
+from app import session
 from app.formatting import SI, US
 from app.language.catalogs import NAMES
 from app.language.speech import Speech
@@ -14,15 +15,9 @@ from app.views.answering import LANGUAGE, UNITS
 UNIT_NAMES = {US: "US", SI: "SI"}
 
 
-def chosen() -> tuple[str, str]:
-    """Return the language and the units that the address asks for; unknown ones are not taken."""
-    language, units = st.query_params.get("lang", "en"), st.query_params.get("units", US)
-    return language if language in NAMES else "en", units if units in UNIT_NAMES else US
-
-
 def show() -> None:
     """Lay out the switch."""
-    language, units = chosen()
+    language, units = session.language(), session.units()
     speech = Speech(language, units)
     with st.container(horizontal=True, wrap=True, key="language"):
         for key, label, names, now in (

@@ -51,7 +51,7 @@ def show_quote(quote: IssuedQuote, who: Callable[[], Actor], link: str | None = 
         The address of the customer's own page, for the PDF's QR code.
     """
     language.show()
-    spoken, units = language.chosen()
+    spoken, units = session.language(), session.units()
     view = customer_page.customers_view(
         session.shop(), who(), quote, session.today(), language=spoken, units=units, link=link
     )

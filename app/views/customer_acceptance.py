@@ -71,7 +71,7 @@ def agreement_text(view: CustomerView, choice: str) -> str:
     """
     if choice not in view.choice_keys:
         raise InputTrouble(
-            f'"{choice}" cannot be chosen on this quote',
+            f"“{choice}” cannot be chosen on this quote",
             "",
             "Choose one that the quote offers; one that has lapsed or was revised offers none.",
         )
