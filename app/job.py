@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from app.ledger.canonical import canonical_json, digest
+from app.ledger.canonical import canonical_json, digest, without_stock
 
 if TYPE_CHECKING:
     from app.visiting import PricedVisit
@@ -21,10 +21,11 @@ def job_digest(priced: PricedVisit) -> str:
     Returns
     -------
     A digest over the case, the rate sheet's version and every result. Another discount, part
-    or price is another job; a corrected spelling of the customer's name is not.
+    or price is another job; a corrected spelling of the customer's name is not, and neither is
+    a piece that another quote took off the van meanwhile.
     """
     return digest(
         canonical_json(priced.visit.case()),
         str(priced.rate_sheet.version),
-        canonical_json(priced.owner),
+        canonical_json(without_stock(canonical_json(priced.owner))),
     )

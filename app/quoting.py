@@ -10,6 +10,7 @@ from app.ledger.entries import ALLOWED
 from app.ledger.records import QuoteToIssue
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.reserving import reserves_by_default, wishes_of
 from app.version import program_version
 from app.views.customer import CustomerView, build_customer_view
 from app.visit import Visit
@@ -30,6 +31,7 @@ def issue_quote(
     *,
     draft_id: str | None = None,
     revises: str | None = None,
+    reserve: bool | None = None,
 ) -> IssuedQuote:
     """Issue the quote for a priced visit; its draft goes with it.
 
@@ -48,6 +50,9 @@ def issue_quote(
         same quote.
     revises
         The number of the quote that this one takes the place of.
+    reserve
+        Whether the repair's parts are set aside on the van; as the shop has set it unless
+        told, and a revision as the quote before it.
 
     Returns
     -------
@@ -64,6 +69,8 @@ def issue_quote(
     estimate, sheet = priced.estimate, priced.rate_sheet.sheet
     require(shop, actor, Action.ISSUE_QUOTE, at)
     under_floor = _needs_allowance(shop, priced)
+    if reserve is None and revises is None:
+        reserve = reserves_by_default(shop)
     cheapest = next((path for path in estimate.replacements if path.closed_reason is None), None)
     return shop.ledger.issue(
         QuoteToIssue(
@@ -84,6 +91,8 @@ def issue_quote(
             draft_id=draft_id,
             program_version=program_version(),
             needs_allowance=under_floor,
+            wishes=() if reserve is False else wishes_of(shop, priced),
+            reserve=reserve,
         )
     )
 

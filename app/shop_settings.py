@@ -19,12 +19,14 @@ class ShopSettings(BaseModel):
     """What `shop.toml` may hold; every key may be left out.
 
     `ledger_url` is the address of a PostgreSQL ledger. Leave the password out of it and in
-    the file that PostgreSQL's own client library reads (`~/.pgpass`).
+    the file that PostgreSQL's own client library reads (`~/.pgpass`). `reserve_on_issue` is
+    whether a quote sets its parts aside on the van where nobody says otherwise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
 
     ledger_url: Annotated[str, Field(min_length=1, max_length=500)] | None = None
+    reserve_on_issue: bool = False
 
     @property
     def on_server(self) -> bool:

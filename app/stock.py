@@ -1,33 +1,24 @@
-"""Stock: what is free once reservations count, what an issued quote reserves, what runs low.
+"""Stock: what is free once reservations count, what a quote asks to set aside, what runs low.
 
-Pure: the pieces counted come from the catalog, what is reserved is passed in.
+Pure: the pieces counted come from the catalog, what is set aside is passed in.
 """
 
 from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from decimal import ROUND_CEILING
+from typing import TYPE_CHECKING
+
+from app.ledger.entries import Wish
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
-    from datetime import date
 
-    from estimator.supply import Stock, SuppliedPart
+    from estimator.supply import SuppliedPart
 
 WEEKS_COVERED = 2
 """Weeks of use that a van should hold; common practice, no source."""
-
-
-@dataclass(frozen=True)
-class Reservation:
-    """Pieces of a part set aside at a place for a quote, until a day."""
-
-    quote: str
-    part: str
-    place: str
-    pieces: int
-    until: date
 
 
 @dataclass(frozen=True)
@@ -47,7 +38,7 @@ class LowStock:
 
 
 def free_stock(
-    counted: Mapping[tuple[str, str], int], reserved: Iterable[Reservation], on: date
+    counted: Mapping[tuple[str, str], int], taken: Mapping[tuple[str, str], int]
 ) -> dict[tuple[str, str], int]:
     """Return the pieces that are free.
 
@@ -55,37 +46,29 @@ def free_stock(
     ----------
     counted
         (part, place) to pieces counted.
-    reserved
-        Reservations; one past its day no longer counts.
-    on
-        The day.
+    taken
+        (part, place) to pieces set aside for quotes.
 
     Returns
     -------
     (part, place) to pieces, never below none.
     """
-    taken: Counter[tuple[str, str]] = Counter()
-    for each in reserved:
-        if each.until >= on:
-            taken[each.part, each.place] += each.pieces
-    return {key: max(pieces - taken[key], 0) for key, pieces in counted.items()}
+    return {key: max(pieces - taken.get(key, 0), 0) for key, pieces in counted.items()}
 
 
-def reservations_for(
-    quote: str, parts: Iterable[SuppliedPart], van: str, until: date
-) -> tuple[Reservation, ...]:
-    """Return what issuing a quote sets aside on its van.
+def wishes_for(
+    parts: Iterable[SuppliedPart], van: str, counted: Mapping[str, int]
+) -> tuple[Wish, ...]:
+    """Return what issuing a quote asks to have set aside on its van.
 
     Parameters
     ----------
-    quote
-        The quote's number.
     parts
-        The parts of its repair, with their stock.
+        The parts of its repair.
     van
-        The van; empty for none, and then nothing is set aside.
-    until
-        The last day on which the quote holds.
+        The van; empty for none, and then nothing is asked for.
+    counted
+        Part to pieces counted on the van, whoever they are set aside for.
 
     Returns
     -------
@@ -93,12 +76,14 @@ def reservations_for(
     """
     if not van:
         return ()
-    made = []
+    needed: Counter[str] = Counter()
     for part in parts:
-        pieces = min(int(part.quantity.to_integral_value()), part.stock.van)
-        if pieces > 0:
-            made.append(Reservation(quote, part.number, van, pieces, until))
-    return tuple(made)
+        needed[part.number] += int(part.quantity.to_integral_value(ROUND_CEILING))
+    return tuple(
+        Wish(number, van, min(pieces, counted[number]), counted[number])
+        for number, pieces in needed.items()
+        if counted.get(number, 0) > 0
+    )
 
 
 def low_stock(
@@ -135,23 +120,3 @@ def low_stock(
         if held < wanted:
             found.append(LowStock(part, place, held, wanted, a_week))
     return tuple(sorted(found, key=lambda each: (-each.short, each.part, each.place)))
-
-
-PlaceKind = Literal["van", "branch"]
-
-
-def with_reserved(stock: Stock, reserved_on_van: int) -> Stock:
-    """Return a part's stock with what is set aside on the van taken off.
-
-    Parameters
-    ----------
-    stock
-        The stock counted.
-    reserved_on_van
-        Pieces set aside for other quotes.
-
-    Returns
-    -------
-    The stock that is free.
-    """
-    return stock.model_copy(update={"van": max(stock.van - reserved_on_van, 0)})

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.reserving import free_catalog
+from app.stopping import watch_stops
 from app.supplying import fit_for, supply_for
 from app.visit import Visit
 from estimator.errors import checked
@@ -63,7 +65,7 @@ def start_visit(
     """
     known = dict(payload) if payload else {"visit": {"date": at.date().isoformat()}}
     require(shop, actor, Action.WORK_VISIT, at)
-    return shop.ledger.new_draft(actor.name, known, at, step="heater")
+    return shop.ledger.new_draft(actor.name, known, at, step="heater", watch=watch_stops)
 
 
 def draft_of(shop: Shop, actor: Actor, draft_id: str) -> Draft | None:
@@ -81,14 +83,14 @@ def drafts(shop: Shop, actor: Actor) -> tuple[Draft, ...]:
 def save_draft(
     shop: Shop, actor: Actor, draft: Draft, step: str, payload: Mapping[str, Any], at: datetime
 ) -> Draft:
-    """Keep what was typed so far; whose visit it is stays, whoever types.
+    """Keep what was typed so far; a stop that it shows or lifts goes into the journal with it.
 
     Parameters
     ----------
     shop
         The shop.
     actor
-        Who types.
+        Who types; whose visit it is stays.
     draft, step
         Which draft, and at which step of the visit.
     payload
@@ -101,7 +103,9 @@ def save_draft(
     The draft as kept.
     """
     require(shop, actor, Action.WORK_VISIT, at)
-    return shop.ledger.save_draft(draft.draft_id, draft.person, step, payload, at)
+    return shop.ledger.save_draft(
+        draft.draft_id, draft.person, step, payload, at, watch=watch_stops, by=actor.name
+    )
 
 
 def visit_from(values: Mapping[str, Any], where: str) -> Visit:
@@ -126,7 +130,9 @@ def visit_from(values: Mapping[str, Any], where: str) -> Visit:
     return checked(Visit, values, where)
 
 
-def price_visit(shop: Shop, actor: Actor, visit: Visit) -> PricedVisit:
+def price_visit(
+    shop: Shop, actor: Actor, visit: Visit, *, draft_id: str | None = None
+) -> PricedVisit:
     """Work out everything that a quote for a visit says.
 
     Parameters
@@ -137,6 +143,9 @@ def price_visit(shop: Shop, actor: Actor, visit: Visit) -> PricedVisit:
         Who works on the visit.
     visit
         The visit.
+    draft_id
+        The draft that it was typed in, if any: what a quote issued from it has set aside is
+        free to it.
 
     Returns
     -------
@@ -149,8 +158,8 @@ def price_visit(shop: Shop, actor: Actor, visit: Visit) -> PricedVisit:
         chosen is not there, or the case cannot be estimated.
     """
     require(shop, actor, Action.WORK_VISIT)
-    catalog = shop.catalog()
     on = visit.visit.date
+    catalog = free_catalog(shop, on, draft_id)
     rate_sheet = shop.ledger.rate_sheet_on(on)
     fit = fit_for(catalog, visit)
     supply = supply_for(catalog, visit, fit)

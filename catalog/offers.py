@@ -143,7 +143,7 @@ def stocks(
 
     Returns
     -------
-    Stock for each number.
+    Stock for each number; what is set aside on the van (`Catalog.less`) is not in it.
     """
     if not numbers:
         return {}
@@ -152,6 +152,7 @@ def stocks(
     found = {}
     for number in numbers:
         on_van, at_branch = pieces.get(number, (0, 0))
+        on_van = max(on_van - catalog.set_aside(number, van), 0)
         days = min((offer.order_days for offer in prices.get(number, ())), default=None)
         found[number] = Stock(van=on_van, branch=at_branch, order_days=days)
     return found

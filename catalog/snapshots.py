@@ -11,6 +11,7 @@ import json
 import os
 import threading
 import time
+from copy import copy
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
@@ -197,6 +198,7 @@ class Catalog:
             self.close()
             raise
         self._rules: FitRules | None = None
+        self._set_aside: dict[tuple[str, str], int] = {}
 
     @classmethod
     def open_current(cls, catalogs: Path) -> Catalog:
@@ -261,6 +263,29 @@ class Catalog:
         if self._rules is None:
             self._rules = read_rules(self._rules_text, self._path.name)
         return self._rules
+
+    def less(self, set_aside: Mapping[tuple[str, str], int]) -> Catalog:
+        """Return this catalog with pieces taken off its stock; it shares what is open here.
+
+        Parameters
+        ----------
+        set_aside
+            (part, place) to pieces that are not free.
+
+        Returns
+        -------
+        The catalog as it answers then. Close this one, not that.
+        """
+        if not set_aside:
+            return self
+        _ = self.rules  # read once here, and not by each copy
+        made = copy(self)
+        made._set_aside = dict(set_aside)
+        return made
+
+    def set_aside(self, number: str, place: str) -> int:
+        """Return the pieces of a part that are not free at a place; see `less`."""
+        return self._set_aside.get((number, place), 0)
 
     def cursor(self) -> duckdb.DuckDBPyConnection:
         """Return the cursor of the calling thread.

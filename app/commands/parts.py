@@ -38,11 +38,12 @@ def find(
 ) -> None:
     """Find parts by what is typed: a number, words, a measure."""
     from app.parts_search import search_parts
+    from app.reserving import free_catalog
     from app.views.parts import build_parts_view
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), _rates(shop, day)
+        catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         answer = search_parts(catalog, " ".join(words), van, day)
         view = build_parts_view(answer, sheet.parts, catalog.rules)
     finally:
@@ -76,6 +77,7 @@ def fit(
     as_json: JsonFlag = False,
 ) -> None:
     """Find what fits by measures, the old part's number, or the heater family."""
+    from app.reserving import free_catalog
     from app.views.parts import build_fit_cards
     from app.views.parts_form import read_answers
     from catalog.fit import fit_parts
@@ -83,7 +85,7 @@ def fit(
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), _rates(shop, day)
+        catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         features = read_answers(catalog.rules, family, dict(_pairs(measures or ())))
         answer = fit_parts(catalog, Need(family, None, heater, old, features), van, day)
         fits, rejected, closed = build_fit_cards(answer, sheet.parts)
@@ -139,12 +141,13 @@ def heater_parts(
 ) -> None:
     """List the parts of a heater family, each as it is sold today."""
     from app.parts_search import standing_of
+    from app.reserving import free_catalog
     from app.views.parts import build_heater_parts
     from catalog.parts import checked_van, parts_of_family
 
     shop, day = _open(shop_folder, on)
     try:
-        catalog, sheet = shop.catalog(), _rates(shop, day)
+        catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         listed = parts_of_family(catalog, family)
         sold = [each.today for each in listed if each.today is not None]
         standing = standing_of(catalog, sold, checked_van(catalog, van), day)
@@ -169,6 +172,7 @@ def kit(
     """Put together the kit of every remedy of a visit's finding, priced."""
     from app.files import read_toml
     from app.kits import kits
+    from app.reserving import free_catalog
     from app.views.parts import build_kit_cards
     from app.visiting import visit_from
 
@@ -176,7 +180,8 @@ def kit(
     shop, _ = _open(shop_folder, None)
     try:
         sheet = _rates(shop, visit.visit.date)
-        cards = build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
+        catalog = free_catalog(shop, visit.visit.date)
+        cards = build_kit_cards(kits(catalog, visit, sheet), sheet.parts)
     finally:
         shop.close()
     if as_json:

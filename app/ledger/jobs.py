@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import select
 
+from app.ledger.entries import REPAIR
 from app.ledger.records import QuoteJob
-from app.ledger.tables import quotes
+from app.ledger.tables import quote_facts, quotes
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from app.ledger.database import Database
 
 _CHUNK = 500
@@ -54,3 +57,32 @@ class Jobs:
             with self._database.reading() as connection:
                 found = connection.execute(query.order_by(quotes.c.sequence)).all()
             yield from (QuoteJob(*row) for row in found)
+
+    def repairs_between(self, after: date, last: date) -> tuple[int, ...]:
+        """Return the quotes of some days whose repair is open and not turned down.
+
+        Parameters
+        ----------
+        after, last
+            Quotes issued after the first of these days, up to the last.
+
+        Returns
+        -------
+        The sequences of the last revision of each quote, in the order of issue; without those
+        that the customer declined or took a replacement of.
+        """
+        names = ("sequence", "number", "repair_price_cents", "chosen_path")
+        query = select(*(quote_facts.c[name] for name in names)).where(
+            quote_facts.c.issued_on > after.isoformat(),
+            quote_facts.c.issued_on <= last.isoformat(),
+        )
+        with self._database.reading() as connection:
+            rows = connection.execute(query.order_by(quote_facts.c.sequence)).all()
+        last_ones = {row.number: row for row in rows}  # a later revision was issued later
+        return tuple(
+            sorted(
+                row.sequence
+                for row in last_ones.values()
+                if row.repair_price_cents is not None and row.chosen_path in (None, REPAIR)
+            )
+        )

@@ -8,6 +8,7 @@ from app import publishing, session
 from app.kits import kits
 from app.parts_search import PartsAnswer, Query, search_parts, standing_of
 from app.recent import recent_visits
+from app.reserving import free_catalog
 from app.views.parts import (
     build_fit_cards,
     build_heater_parts,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, KitCard, PartsView, PositionRow
     from app.visit import Visit
+    from catalog.snapshots import Catalog
     from estimator.rates import PartPricing
     from estimator.supply import PartFamily
 
@@ -38,14 +40,14 @@ def van_of(technician: Actor) -> str:
 
 def found(text: str, van: str, heater: str | None = None) -> PartsView:
     """Answer what was typed into the search box."""
-    catalog = session.shop().catalog()
+    catalog = _free()
     answer = search_parts(catalog, text, van, session.today(), None, heater)
     return build_parts_view(answer, _pricing(), catalog.rules)
 
 
 def by_number(number: str, van: str) -> PartsView:
     """Say what a number stamped on an old part may mean."""
-    catalog, day = session.shop().catalog(), session.today()
+    catalog, day = _free(), session.today()
     answer = find_number(catalog, number)
     shown = [part for each in answer.found for part in (each.part, each.today) if part]
     standing = standing_of(catalog, [*shown, *answer.chain, *answer.alike], van, day)
@@ -57,7 +59,7 @@ def fitting(
     family: PartFamily, answers: Mapping[str, Any], van: str, heater: str | None
 ) -> tuple[tuple[FitCard, ...], tuple[RejectedPart, ...], str]:
     """Return what fits measures: the fits, the near misses, why nothing fits."""
-    catalog = session.shop().catalog()
+    catalog = _free()
     features = read_answers(catalog.rules, family, answers)
     need = Need(family, None, heater, None, features)
     return build_fit_cards(fit_parts(catalog, need, van, session.today()), _pricing())
@@ -65,17 +67,22 @@ def fitting(
 
 def of_heater(heater: str, van: str) -> tuple[PositionRow, ...]:
     """Return a heater's parts list, each position with today's part."""
-    catalog, pricing = session.shop().catalog(), _pricing()
+    catalog, pricing = _free(), _pricing()
     listed = parts_of_family(catalog, heater)
     today = [each.today for each in listed if each.today is not None]
     return build_heater_parts(listed, standing_of(catalog, today, van, session.today()), pricing)
 
 
-def kits_of(visit: Visit) -> tuple[KitCard, ...]:
+def kits_of(visit: Visit, draft_id: str | None) -> tuple[KitCard, ...]:
     """Return the kit of each remedy of a visit's finding, to be compared."""
     shop = session.shop()
     sheet = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet
-    return build_kit_cards(kits(shop.catalog(), visit, sheet), sheet.parts)
+    catalog = free_catalog(shop, visit.visit.date, draft_id)
+    return build_kit_cards(kits(catalog, visit, sheet), sheet.parts)
+
+
+def _free() -> Catalog:
+    return free_catalog(session.shop(), session.today())
 
 
 def _pricing() -> PartPricing:

@@ -6,8 +6,11 @@ import json
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
+import streamlit as st
+
 from app import publishing, session, visiting
 from app.recent import recent_visits
+from app.reserving import free_catalog
 from app.screens import finding_parts
 from app.supplying import fit_for
 from app.views.part import build_part_view
@@ -47,13 +50,23 @@ def priced(payload: Mapping[str, Any]) -> PricedVisit:
     visit = visiting.visit_from(typed, WHERE)
     rates = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).version
     text = json.dumps(typed, sort_keys=True, default=str)
-    return _priced(text, shop.catalog().version, rates, str(shop.folder))
+    held = shop.ledger.reservations.taken(
+        visit.visit.date, place=visit.visit.van, besides_draft=_draft_id()
+    )
+    set_aside = tuple(sorted(held.items()))
+    rests_on = (shop.catalog().version, rates, str(shop.folder), set_aside)
+    return _priced(text, _draft_id(), rests_on)
 
 
 @lru_cache(maxsize=32)
-def _priced(typed: str, *_rests_on: str | int) -> PricedVisit:
+def _priced(typed: str, draft_id: str | None, _rests_on: tuple[object, ...]) -> PricedVisit:
     visit = visiting.visit_from(json.loads(typed), WHERE)
-    return visiting.price_visit(session.shop(), session.signed_in(), visit)
+    shop, actor = session.shop(), session.signed_in()
+    return visiting.price_visit(shop, actor, visit, draft_id=draft_id)
+
+
+def _draft_id() -> str | None:
+    return st.query_params.get("draft")
 
 
 def part_step(
@@ -64,8 +77,8 @@ def part_step(
     An old part that is not usable is said at its field, and then counts as not given.
     """
     shop = session.shop()
-    catalog = shop.catalog()
     visit = visiting.visit_from(visit_values(payload), WHERE)
+    catalog = free_catalog(shop, visit.visit.date, _draft_id())
     number, problem, meant = visit.old_part.number, "", None
     try:
         fit = fit_for(catalog, visit)
@@ -80,4 +93,4 @@ def part_step(
             problem = problem or str(trouble)
     pricing = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet.parts
     view = build_part_view(payload, fit, pricing, catalog.rules, problem)
-    return view, finding_parts.kits_of(visit), meant
+    return view, finding_parts.kits_of(visit, _draft_id()), meant

@@ -2,18 +2,12 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date
 from decimal import Decimal
 
 from app.kits import kits
 from app.shop import Shop
-from app.stock import (
-    Reservation,
-    free_stock,
-    low_stock,
-    reservations_for,
-    with_reserved,
-)
+from app.stock import free_stock, low_stock, wishes_for
 from app.views.parts import build_kit_cards
 from app.visit import Visit
 from app.visiting import price_visit, visit_from
@@ -88,23 +82,18 @@ def part(number: str, van: int, quantity: str = "1") -> SuppliedPart:
     )  # fmt: skip
 
 
-def test_issuing_reserves_what_is_on_the_van_and_no_more() -> None:
-    parts = (part("A", 3), part("B", 0), part("C", 1, "2"))
-    made = reservations_for("Q-1", parts, "van-1", DAY)
-    assert [(each.part, each.pieces) for each in made] == [("A", 1), ("C", 1)]
-    assert reservations_for("Q-1", parts, "", DAY) == ()
+def test_a_quote_asks_for_what_is_on_the_van_and_no_more() -> None:
+    parts = (part("A", 3), part("B", 0), part("C", 1, "2"), part("A", 3, "0.5"))
+    made = wishes_for(parts, "van-1", {"A": 3, "B": 0, "C": 1})
+    assert [(each.part, each.pieces, each.counted) for each in made] == [("A", 2, 3), ("C", 1, 1)]
+    assert wishes_for(parts, "", {"A": 3}) == ()
 
 
-def test_what_is_reserved_is_not_free_until_its_day_is_past() -> None:
-    counted = {("A", "van-1"): 3, ("A", "van-2"): 1}
-    held = (
-        Reservation("Q-1", "A", "van-1", 2, DAY),
-        Reservation("Q-2", "A", "van-1", 1, DAY - timedelta(days=1)),
-        Reservation("Q-3", "A", "van-2", 5, DAY),
-    )
-    assert free_stock(counted, held, DAY) == {("A", "van-1"): 1, ("A", "van-2"): 0}
-    assert free_stock(counted, held, DAY + timedelta(days=1)) == counted
-    assert with_reserved(Stock(van=2, branch=1), 3) == Stock(van=0, branch=1)
+def test_what_is_set_aside_is_not_free() -> None:
+    counted = {("A", "van-1"): 3, ("A", "van-2"): 1, ("B", "van-1"): 2}
+    taken = {("A", "van-1"): 2, ("A", "van-2"): 5}
+    free = free_stock(counted, taken)
+    assert free == {("A", "van-1"): 1, ("A", "van-2"): 0, ("B", "van-1"): 2}
 
 
 def test_low_stock_is_by_what_the_quotes_use() -> None:
