@@ -75,7 +75,7 @@ def _rests_on(code: str, payload: Mapping[str, Any]) -> dict[str, Any]:
 def _sealed(path: str, payload: Mapping[str, Any]) -> Any:
     given = read(payload, path)
     section, _, key = path.partition(".")
-    if given is None or given == "":
+    if given is None or (isinstance(given, str) and not given.strip()):
         return None
     if section == "hazards":
         return bool(getattr(hazards_of(payload), key)) or None
