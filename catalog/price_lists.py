@@ -121,7 +121,6 @@ def publish_price_list(
     CatalogTrouble
         If the file cannot be read, holds no usable row, or the disk is full.
     """
-    base = current_version(catalogs)
     with staged(catalogs, path, supplier, holds_from, told) as read:
         read.run("price_2_none")
         read.judge(every=True)
@@ -130,10 +129,15 @@ def publish_price_list(
             raise CatalogTrouble(
                 "The price list holds no row that can be used", str(path), "Look at the preview."
             )
-        facts = (base, supplier, holds_from, sorted(read.mapping.items()), partial)
+        facts = (read.base, supplier, holds_from, sorted(read.mapping.items()), partial)
         version = version_of(facts, path)
-        write_beside(read, catalogs, base, version, partial=partial)
+        write_beside(read, catalogs, version, partial=partial)
     with Catalog.open_version(catalogs, version):
+        if current_version(catalogs) != read.base:
+            raise CatalogTrouble(
+                "Another catalog was put in force meanwhile", str(catalogs),
+                "Look at the preview again, and publish again.",
+            )  # fmt: skip
         point_to(catalogs, version)
     keep_last(catalogs)
     return version

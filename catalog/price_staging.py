@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import re
 from contextlib import contextmanager
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any
 
 import duckdb
@@ -33,13 +34,17 @@ UNMATCHED = ("vanished", "unlisted")
 
 
 class StagedList:
-    """A price list that was read: its rows, compared with what the supplier asked before."""
+    """A price list that was read: its rows, compared with what the supplier asked before.
+
+    `base` is the version of the catalog that it is held against.
+    """
 
     def __init__(
-        self, connection: duckdb.DuckDBPyConnection, mapping: dict[str, str], supplier: str,
-        holds_from: date,
+        self, connection: duckdb.DuckDBPyConnection, base: str, mapping: dict[str, str],
+        supplier: str, holds_from: date,
     ) -> None:  # fmt: skip
         self.connection = connection
+        self.base = base
         self.mapping = mapping
         self._told = {"supplier": supplier, "holds_from": holds_from}
         self._tells = {
@@ -171,11 +176,15 @@ def staged(
     CatalogTrouble
         If the file cannot be read, or it is not clear which column holds what.
     """
-    base = snapshot_path(catalogs, current_version(catalogs))
-    settings: dict[str, Any] = {**DRAFT_SETTINGS, "memory_limit": MEMORY}
-    with price_file(path) as file, duckdb.connect(config=settings) as connection:
-        quoted = str(base).replace("'", "''")
-        connection.execute(f"ATTACH '{quoted}' AS base (READ_ONLY)")
+    base = current_version(catalogs)
+    with (
+        price_file(path) as file,
+        TemporaryDirectory(prefix="catalog-") as spill,
+        duckdb.connect(config=_settings(spill)) as connection,
+    ):
+        connection.execute(
+            f"ATTACH {_text(str(snapshot_path(catalogs, base)))} AS base (READ_ONLY)"
+        )
         connection.execute("USE base")
         connection.execute("SET VARIABLE supplier = $supplier", {"supplier": supplier})
         connection.execute("SET VARIABLE holds_from = $day::DATE", {"day": holds_from})
@@ -184,9 +193,14 @@ def staged(
             mapping = _read(connection, file, path, told)
             # Rows carry their places from here on.
             connection.execute("SET preserve_insertion_order = false")
-            yield StagedList(connection, mapping, supplier, holds_from)
+            yield StagedList(connection, base, mapping, supplier, holds_from)
         except duckdb.Error as refused:
             raise _unreadable(path, refused) from None
+
+
+def _settings(spill: str) -> dict[str, Any]:
+    """Return bounds: what does not fit into memory goes to disk, not into the shop's folder."""
+    return {**DRAFT_SETTINGS, "memory_limit": MEMORY, "temp_directory": spill}
 
 
 def _by_supplier(connection: duckdb.DuckDBPyConnection) -> None:
@@ -244,31 +258,20 @@ def _number_lines(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
 
 
 def _source(connection: duckdb.DuckDBPyConnection, file: PriceFile) -> tuple[str, tuple[str, ...]]:
-    where = text_of(str(file.path))
+    where = _text(str(file.path))
     if file.kind == "parquet":
         described = connection.execute(f"DESCRIBE SELECT * FROM read_parquet({where})")
         return f"read_parquet({where})", tuple(row[0] for row in described.fetchall())
-    types = ", ".join(f"{text_of(name)}: 'VARCHAR'" for name in file.columns)
+    types = ", ".join(f"{_text(name)}: 'VARCHAR'" for name in file.columns)
     source = (
         f"read_csv({where}, auto_detect = false, header = true, columns = {{{types}}}, "
-        f"delim = {text_of(file.separator)}, quote = '\"', escape = '\"', store_rejects = true, "
+        f"delim = {_text(file.separator)}, quote = '\"', escape = '\"', store_rejects = true, "
         f"rejects_limit = {MOST_UNREAD}, max_line_size = {LONGEST_LINE})"
     )
     return source, file.columns
 
 
-def text_of(value: str) -> str:
-    """Return a value as SQL writes it.
-
-    Parameters
-    ----------
-    value
-        The text.
-
-    Returns
-    -------
-    The text in quotes.
-    """
+def _text(value: str) -> str:
     return "'" + value.replace("'", "''") + "'"
 
 

@@ -1,17 +1,22 @@
-"""Writing a published price list: a copy of the catalog in use, with other offers."""
+"""Writing a published price list: the catalog in use over again, with other offers."""
 
 from __future__ import annotations
 
 import hashlib
 import os
-import shutil
 from typing import TYPE_CHECKING
 
 import duckdb
 
-from catalog.price_staging import MEMORY, text_of
 from catalog.snapshots import snapshot_path
-from catalog.writing import derive, draft, schema_texts, seal
+from catalog.writing import (
+    close_draft,
+    derive_by_supplier,
+    derive_numbers,
+    make_tables,
+    open_draft,
+    seal,
+)
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
@@ -19,8 +24,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from catalog.price_staging import StagedList
-
-WRITTEN_ANEW = ("offer", "supplier_offer", "known_number", "slip")
 
 
 def version_of(facts: Sequence[object], path: Path) -> str:
@@ -44,9 +47,7 @@ def version_of(facts: Sequence[object], path: Path) -> str:
     return digest.hexdigest()[:16]
 
 
-def write_beside(
-    read: StagedList, catalogs: Path, base: str, version: str, *, partial: bool
-) -> None:
+def write_beside(read: StagedList, catalogs: Path, version: str, *, partial: bool) -> None:
     """Write a snapshot with the list's offers, whole under its name or not at all.
 
     Parameters
@@ -55,8 +56,6 @@ def write_beside(
         The list, with every row judged.
     catalogs
         The folder of catalog snapshots.
-    base
-        Version of the catalog in use.
     version
         Version of the new one.
     partial
@@ -69,13 +68,9 @@ def write_beside(
     """
     path = snapshot_path(catalogs, version)
     beside = path.with_name(f"{path.stem}-{os.getpid()}.tmp")
-    handed = beside.with_suffix(".parquet.tmp")
     try:
-        read.connection.execute(f"SET VARIABLE partial = {partial}")
-        read.run("price_offers")
-        read.connection.execute(f"COPY price_offer TO {text_of(str(handed))} (FORMAT parquet)")
-        shutil.copyfile(snapshot_path(catalogs, base), beside)
-        _fill(beside, handed, version)
+        beside.unlink(missing_ok=True)
+        _fill(read, beside, version, partial=partial)
         beside.replace(path)
         os.utime(path)
     except (OSError, duckdb.Error) as refused:
@@ -85,30 +80,46 @@ def write_beside(
             "Free some space; the catalog in use has not changed.",
         ) from None
     finally:
-        for left in (handed, beside, beside.with_name(f"{beside.name}.wal")):
+        for left in (beside, beside.with_name(f"{beside.name}.wal")):
             left.unlink(missing_ok=True)
 
 
-def _fill(beside: Path, handed: Path, version: str) -> None:
-    """Put the offers into a copy of the catalog in use, and seal it under its version."""
-    with draft(beside, {"memory_limit": MEMORY}) as connection:
+def _fill(read: StagedList, beside: Path, version: str, *, partial: bool) -> None:
+    """Write every table anew: offers as the list has them, the rest as in the catalog in use."""
+    connection = read.connection
+    connection.execute(f"SET VARIABLE partial = {partial}")
+    read.run("price_offers")
+    numbers_differ = bool(read.run("price_offers_numbers")[0][0])
+    changed = {"offer", "supplier_offer", "catalog_info"}
+    if numbers_differ:
+        changed |= {"known_number", "slip"}
+    # Rows keep their order: look-ups go by it.
+    connection.execute("SET preserve_insertion_order = true")
+    open_draft(connection, beside)
+    try:
+        # One transaction: the disk is waited for once, not at every statement.
         connection.begin()
-        for table in WRITTEN_ANEW:
-            connection.execute(f"DROP TABLE IF EXISTS {table}")
-        for text in schema_texts():
-            if any(text.startswith(f"CREATE TABLE {table} (") for table in WRITTEN_ANEW):
-                connection.execute(text)
+        make_tables(connection)
+        for table in _tables(connection):
+            if table not in changed:
+                connection.execute(f'INSERT INTO "{table}" BY NAME SELECT * FROM base."{table}"')
         connection.execute(
-            "INSERT INTO offer BY NAME SELECT * FROM read_parquet($path) "
-            "ORDER BY part, supplier, valid_from",
-            {"path": str(handed)},
+            "INSERT INTO offer BY NAME SELECT * FROM price_offer "
+            "ORDER BY part, supplier, valid_from"
         )
-        derive(connection)
-        rules = connection.execute("SELECT rules FROM catalog_info").fetchone()
-        for (index,) in connection.execute(
-            "SELECT index_name FROM duckdb_indexes() WHERE database_name = 'snapshot'"
-        ).fetchall():
-            connection.execute(f'DROP INDEX "{index}"')
+        derive_by_supplier(connection)
+        if numbers_differ:
+            derive_numbers(connection)
+        rules = connection.execute("SELECT rules FROM base.catalog_info").fetchone()
         seal(connection, version, str(rules[0]) if rules else "")
         connection.commit()
         connection.execute("CHECKPOINT snapshot")
+    finally:
+        close_draft(connection, "base")
+
+
+def _tables(connection: duckdb.DuckDBPyConnection) -> list[str]:
+    rows = connection.execute(
+        "SELECT table_name FROM duckdb_tables() WHERE database_name = 'snapshot' ORDER BY ALL"
+    ).fetchall()
+    return [row[0] for row in rows]

@@ -43,12 +43,38 @@ def draft(
     A connection whose tables are those of the snapshot.
     """
     with duckdb.connect(config={**DRAFT_SETTINGS, **(settings or {})}) as connection:
-        quoted = str(path).replace("'", "''")
-        connection.execute(ATTACH.format(path=quoted))
-        connection.execute("USE snapshot")
+        open_draft(connection, path)
         yield connection
-        connection.execute("USE memory")
-        connection.execute("DETACH snapshot")
+        close_draft(connection, "memory")
+
+
+def open_draft(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
+    """Open a snapshot in the making beside what a connection has open already.
+
+    Parameters
+    ----------
+    connection
+        The connection; its tables are those of the snapshot from here on.
+    path
+        The snapshot's file; made where it is not there.
+    """
+    quoted = str(path).replace("'", "''")
+    connection.execute(ATTACH.format(path=quoted))
+    connection.execute("USE snapshot")
+
+
+def close_draft(connection: duckdb.DuckDBPyConnection, back_to: str) -> None:
+    """Close a snapshot in the making.
+
+    Parameters
+    ----------
+    connection
+        The connection.
+    back_to
+        The database whose tables it has from here on.
+    """
+    connection.execute(f"USE {back_to}")
+    connection.execute("DETACH snapshot")
 
 
 def schema_texts() -> list[str]:
@@ -78,14 +104,36 @@ def make_tables(connection: duckdb.DuckDBPyConnection) -> None:
 
 
 def derive(connection: duckdb.DuckDBPyConnection) -> None:
-    """Fill the tables that searches by number and price lists read, from the rows themselves.
+    """Fill the tables that price lists and searches by number read, from the rows themselves.
 
     Parameters
     ----------
     connection
         The snapshot in the making, with its rows.
     """
+    derive_by_supplier(connection)
+    derive_numbers(connection)
+
+
+def derive_by_supplier(connection: duckdb.DuckDBPyConnection) -> None:
+    """Fill the offers by supplier, from the offers.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making, with its offers.
+    """
     connection.execute(query("fill_supplier_offers"))
+
+
+def derive_numbers(connection: duckdb.DuckDBPyConnection) -> None:
+    """Fill the tables that a search by number reads, from parts, offers and other numbers.
+
+    Parameters
+    ----------
+    connection
+        The snapshot in the making, with its rows.
+    """
     connection.execute(query("fill_known_numbers"))
     connection.execute(query("fill_slips"))
 

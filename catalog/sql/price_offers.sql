@@ -1,4 +1,5 @@
-CREATE TEMP TABLE price_offer AS
+-- All offers once the list holds: what its supplier asked until then ends.
+CREATE TEMP VIEW price_offer AS
 WITH unclear AS (
     -- What a rejected row names keeps the price that it had.
     SELECT trim(number) AS part FROM price_row WHERE reason IS NOT NULL AND number IS NOT NULL
@@ -9,7 +10,7 @@ WITH unclear AS (
     SELECT part FROM price_judged WHERE kind = 'vanished' AND getvariable('partial')
 ), marked AS (
     SELECT offer.*, offer.supplier = getvariable('supplier') AND unclear.part IS NULL AS ends
-    FROM offer LEFT JOIN (SELECT DISTINCT part FROM unclear) AS unclear ON unclear.part = offer.part
+    FROM base.offer LEFT JOIN (SELECT DISTINCT part FROM unclear) AS unclear ON unclear.part = offer.part
 )
 SELECT part, supplier, cost, list_price, valid_from,
        CASE WHEN ends AND (valid_to IS NULL OR valid_to >= getvariable('holds_from'))

@@ -92,6 +92,8 @@ IN_PLACE_OF_ANOTHER = ("price_2_none",)
 @pytest.fixture(scope="module")
 def empty() -> duckdb.DuckDBPyConnection:
     connection = duckdb.connect(":memory:")
+    connection.execute("ATTACH ':memory:' AS base")
+    connection.execute("USE base")
     for path in SCHEMA:
         connection.execute(path.read_text(encoding="utf-8"))
     return connection
