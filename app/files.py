@@ -39,20 +39,43 @@ def read_toml(path: Path) -> dict[str, Any]:
                 str(path),
                 "Give the file that you meant.",
             )
-        text = path.read_bytes().decode("utf-8-sig")
-        return tomllib.loads(text, parse_float=Decimal)
+        content = path.read_bytes()
     except FileNotFoundError:
         raise InputTrouble("There is no file", str(path), "Check the name.") from None
     except OSError as refused:
         reason = refused.strerror or type(refused).__name__
         raise InputTrouble(f"The file cannot be read: {reason}", str(path)) from None
+    return toml_from(content, str(path))
+
+
+def toml_from(content: bytes, where: str) -> dict[str, Any]:
+    """Read the content of a TOML file; numbers with a point stay exact.
+
+    Parameters
+    ----------
+    content
+        What is in the file.
+    where
+        Its name, for the message.
+
+    Returns
+    -------
+    Its keys and values; decimal numbers as ``Decimal``.
+
+    Raises
+    ------
+    InputTrouble
+        If it is not UTF-8, or not TOML.
+    """
+    try:
+        return tomllib.loads(content.decode("utf-8-sig"), parse_float=Decimal)
     except UnicodeDecodeError:
         raise InputTrouble(
-            "The file is not UTF-8 text", str(path), "Save it as UTF-8 and try again."
+            "The file is not UTF-8 text", where, "Save it as UTF-8 and try again."
         ) from None
     except tomllib.TOMLDecodeError as refused:
         raise InputTrouble(
-            f"The file is not TOML: {refused}", str(path), "Correct that line and try again."
+            f"The file is not TOML: {refused}", where, "Correct that line and try again."
         ) from None
 
 

@@ -85,7 +85,7 @@ class Books:
 
     `by` holds tallies by person, finding, age, verdict and month. `superseded` revisions are
     counted nowhere else. `target` is the gross margin to hold the jobs against [1], and
-    `target_is_floor` whether it is the margin floor in force because none was given. `people`
+    `target_is_floor` whether it is the margin floor because there is no target. `people`
     are all who ever issued a quote.
     """
 
@@ -121,7 +121,8 @@ def books(
     day
         Today, at the shop: what lapsed by then.
     target
-        Gross margin to hold the jobs against [1]; the margin floor in force unless given.
+        Gross margin to hold the jobs against [1]; unless given, the target of the rate sheet
+        in force, or its margin floor where it has none.
 
     Returns
     -------
@@ -134,10 +135,11 @@ def books(
         the books do not know.
     """
     require(shop, actor, Action.SEE_BOOKS)
-    floor = shop.ledger.rate_sheet_on(day).sheet.quote.margin_floor
-    goal = floor if target is None else target
+    terms = shop.ledger.rate_sheet_on(day).sheet.quote
+    aimed = terms.target_margin if target is None else target
+    goal = terms.margin_floor if aimed is None else aimed
     table = book_table(shop, COUNTED)
-    return count_books(table, wanted, day, goal, target_is_floor=target is None)
+    return count_books(table, wanted, day, goal, target_is_floor=aimed is None)
 
 
 def count_books(

@@ -59,3 +59,14 @@ def pairs(rows: tuple[tuple[str, str], ...]) -> str:
         for name, value in rows
     )
     return f'<table class="prices pairs">{said}</table>' if rows else ""
+
+
+def compared(heads: tuple[str, str], rows: tuple[tuple[str, str, str], ...]) -> str:
+    """Return names with what was and what would be in two columns; a change stands out."""
+    top = "".join(f'<th scope="col" class="sum">{escape(head)}</th>' for head in heads)
+    said = "".join(
+        f'<tr><th scope="row">{escape(name)}</th><td class="sum">{escape(old)}</td>'
+        f'<td class="sum">{escape(new) if old == new else f"<b>{escape(new)}</b>"}</td></tr>'
+        for name, old, new in rows
+    )
+    return f'<table class="prices compared"><tr><td></td>{top}</tr>{said}</table>'

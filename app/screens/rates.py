@@ -8,7 +8,15 @@ import streamlit as st
 
 from app import publishing, session
 from app.people.roles import Action
-from app.screens import blocks, desk_rates, fields, prices, publish
+from app.screens import (
+    blocks,
+    fields,
+    prices,
+    publish,
+    rates_labor,
+    rates_trial,
+    rates_versions,
+)
 from app.views import rates
 
 if TYPE_CHECKING:
@@ -30,12 +38,13 @@ def show_page() -> None:
         _parts(view)
         for card in view.cards:
             fields.show_card(card, "rates", _keep)
-        desk_rates.show_labor(FORM)
-        desk_rates.show_cautions(FORM)
-        desk_rates.show_trial(FORM, ready=not view.faults)
-        desk_rates.show_what_if(FORM, ready=not view.faults)
+        rates_labor.show(FORM)
+        rates_trial.show_cautions(FORM)
+        rates_trial.show_trial(FORM, ready=not view.faults)
+        rates_trial.show_what_if(FORM, ready=not view.faults)
         publish.show(view, FORM)
-        desk_rates.show_versions(FORM)
+        rates_versions.show_versions(FORM)
+        rates_versions.show_file(FORM)
 
 
 def _keep(path: str, value: Any) -> None:

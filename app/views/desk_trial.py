@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views.desk_words import NONE, changed, counted, money_or_none, percent_or_none
+from app.views.quotes import VERDICTS
 from app.views.rate_changes import changes_of
 from estimator.rates import rate_sheet_to
 
@@ -18,7 +19,8 @@ if TYPE_CHECKING:
 class TrialRow:
     """One visit: each cell says old and new, once where they agree.
 
-    `marks` names the cells that differ. `refused` says why the draft, or the sheet in force,
+    `cells` hold the same apart: what it is, at the sheet in force, at the draft. `marks` names
+    the cells that differ. `refused` says why the draft, or the sheet in force,
     cannot price the visit. `under_floor` says which jobs the draft brings under the floor.
     """
 
@@ -29,6 +31,7 @@ class TrialRow:
     replacement_price: str
     replacement_margin: str
     verdict: str
+    cells: tuple[tuple[str, str, str], ...]
     marks: tuple[str, ...]
     under_floor: str
     refused: str
@@ -81,7 +84,7 @@ def _row(tried: VisitTried) -> TrialRow:
         "replacement": (_name(old.replacement), _name(new.replacement)),
         "replacement price": _both(old, new, "replacement", "price"),
         "replacement margin": _both(old, new, "replacement", "margin"),
-        "verdict": (old.verdict or NONE, new.verdict or NONE),
+        "verdict": (_verdict(old), _verdict(new)),
     }
     said = {name: changed(*cell) for name, cell in cells.items()}
     return TrialRow(
@@ -92,6 +95,7 @@ def _row(tried: VisitTried) -> TrialRow:
         replacement_price=said["replacement price"],
         replacement_margin=said["replacement margin"],
         verdict=said["verdict"],
+        cells=tuple((name.capitalize(), *cell) for name, cell in cells.items()),
         marks=tuple(name for name, cell in cells.items() if cell[0] != cell[1]),
         under_floor=_under_floor(new),
         refused=_refused(old, new),
@@ -111,6 +115,10 @@ def _both(old: SheetTried, new: SheetTried, path: str, what: str) -> tuple[str, 
 
 def _name(path: PathTried | None) -> str:
     return NONE if path is None else path.name
+
+
+def _verdict(tried: SheetTried) -> str:
+    return NONE if tried.verdict is None else VERDICTS[tried.verdict][0]
 
 
 def _under_floor(tried: SheetTried) -> str:

@@ -7,7 +7,10 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
+import tomli_w
+
 from app import formatting
+from app.files import toml_from
 from app.views.fields import Card, Field, problems_in, said_as_asked, with_unit
 from app.views.rate_changes import HUNDRED, Form, as_asked, changes_of, read_form
 from app.views.rate_fields import SECTIONS, WAYS
@@ -44,6 +47,37 @@ def form_of(sheet: RateSheet) -> Form:
     return rate_sheet_to(sheet)
 
 
+def form_of_file(content: bytes, where: str) -> Form:
+    """Return what a TOML file holds as the form, checked as the form is.
+
+    Parameters
+    ----------
+    content
+        What is in the file.
+    where
+        Its name, for the message.
+
+    Raises
+    ------
+    InputTrouble
+        If it is not TOML.
+    RateSheetTrouble
+        Naming each wrong key, and the known key nearest to a misspelt one.
+    """
+    return form_of(rate_sheet_from(toml_from(content, where), where))
+
+
+def file_of(form: Form) -> str:
+    """Return the rate sheet of the form as a TOML file.
+
+    Raises
+    ------
+    RateSheetTrouble
+        If something in it is not usable.
+    """
+    return tomli_w.dumps(sheet_of(form).model_dump(exclude_none=True))
+
+
 def put_rate(form: Form, path: str, value: Any) -> Form:
     """Return the form with one answer changed.
 
@@ -61,14 +95,18 @@ def put_rate(form: Form, path: str, value: Any) -> Form:
     The changed form.
     """
     changed = deepcopy(form)
-    keys = path.split(".")
+    *sections, last = path.split(".")
     at: Any = changed
-    for key in keys[:-1]:
+    above: Any = None
+    for key in sections:
+        above = at
         at = at[int(key)] if isinstance(at, list) else at.setdefault(key, {})
-    if value is None:
-        at.pop(keys[-1], None)
-    else:
-        at[keys[-1]] = _kept(value, _unit(path))
+    if value is not None:
+        at[last] = _kept(value, _unit(path))
+        return changed
+    at.pop(last, None)
+    if sections == ["quote", "financing"] and set(at) <= {"least_price"}:
+        del above["financing"]  # a plan without its figure and its months is no plan
     return changed
 
 
@@ -179,9 +217,7 @@ def build_rates_view(
     parts = _filled(_part_fields(form, way), form, problems)
     faults = [field.problem for card in cards for field in card.fields if field.problem]
     faults += [field.problem for field in parts if field.problem]
-    whole = problems.get("parts")
-    if whole and not faults:
-        faults.append(f"Parts: {whole.replace('up_to_cost', 'cost')}.")
+    faults = faults or _faults_of_whole(values, problems)
     later = [each for each in every if each.holds_from > holds_from]
     return RatesView(
         version=f"Version {published.version} holds since "
@@ -195,6 +231,26 @@ def build_rates_view(
         faults=tuple(faults),
         later=_later(later),
     )
+
+
+def _faults_of_whole(values: Form, problems: Mapping[str, str]) -> list[str]:
+    """Say what is wrong with more than one answer together, in the words of the form."""
+    whole = problems.get("parts")
+    if whole:
+        return [f"Parts: {whole.replace('up_to_cost', 'cost')}."]
+    aimed = problems.get("quote", "")
+    if aimed.startswith("target_margin"):
+        said = said_as_asked(aimed, Field("quote.target_margin", "", unit="%"))
+        said = said.replace("target_margin", "The margin aimed at")
+        return [f"{said.replace('margin_floor', 'floor')}."]
+    try:
+        rate_sheet_from(values, "the form")
+    except RateSheetTrouble as trouble:
+        text = str(trouble)
+        for title, field in ((title, each) for _, title, fields in SECTIONS for each in fields):
+            text = text.replace(f'The key "{field.path}"', f"{title}: {field.label.lower()}")
+        return [text]
+    return []
 
 
 def _later(later: list[RateSheetVersion]) -> str:

@@ -67,6 +67,20 @@ def test_one_quote_through_its_life(shop: Shop) -> None:
     assert total.share_accepted == total.share_repaired == 1
 
 
+def test_jobs_are_held_against_the_target_of_the_rate_sheet_else_its_floor(shop: Shop) -> None:
+    sheet = shop.ledger.rate_sheet(1).sheet
+    found = books(shop, OWNER, BookFilter(), TODAY)
+    assert (found.target, found.target_is_floor) == (sheet.quote.target_margin, False)
+    given = books(shop, OWNER, BookFilter(), TODAY, target=Decimal("0.6"))
+    assert (given.target, given.target_is_floor) == (Decimal("0.6"), False)
+    aimless = sheet.model_copy(
+        update={"quote": sheet.quote.model_copy(update={"target_margin": None})}
+    )
+    shop.ledger.publish_rate_sheet(aimless, TODAY, "owner", NOW)
+    found = books(shop, OWNER, BookFilter(), TODAY)
+    assert (found.target, found.target_is_floor) == (sheet.quote.margin_floor, True)
+
+
 def test_a_revision_takes_the_place_of_the_one_before(shop: Shop) -> None:
     first = issue(shop, "worn_element")
     books(shop, OWNER, BookFilter(), TODAY)

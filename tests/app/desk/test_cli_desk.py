@@ -129,7 +129,7 @@ def test_the_books_in_words_as_json_and_as_a_file(
     said = json.loads(run("books", "--json", "--shop", shop_folder).stdout)["books"]
     assert said["total"]["revenue"] == str(margin.revenue)
     assert said["total"]["share_accepted"] == "1"
-    assert said["target_is_floor"] is True
+    assert (said["target"], said["target_is_floor"]) == ("0.45", False)
     yesterday = (now - timedelta(days=2)).date().isoformat()
     none = json.loads(run("books", "--json", "--to", yesterday, "--shop", shop_folder).stdout)
     assert none["books"]["total"]["quotes"] == 0

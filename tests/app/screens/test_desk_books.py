@@ -46,7 +46,7 @@ def test_books_say_what_was_taken_and_earned(
     margin = quoting.owner_results(shop, TESTER, two[0]).repair_margin
     assert "Quotes 2 Waiting for an answer 1" in text
     assert f"Earned before tax ${margin.revenue:,.2f}" in text
-    assert f"(floor 25.0%) {margin.gross_margin * 100:.1f}%" in text
+    assert f"(target 45.0%) {margin.gross_margin * 100:.1f}%" in text
     assert all(quote.number in text for quote in two)
     assert len(page.get("plotly_chart")) == 1
 

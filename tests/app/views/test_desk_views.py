@@ -43,7 +43,8 @@ def test_a_trial_shows_old_and_new_once_where_they_agree() -> None:
     first, second = view.rows
     assert first.repair_price == "$217.26 → $237.26"
     assert first.repair_margin == "44.5%"
-    assert first.verdict == "repair → either"
+    assert first.verdict == "Repair cheaper → Either"
+    assert first.cells[0] == ("Repair price", "$217.26", "$237.26")
     assert first.marks == ("repair price", "replacement margin", "verdict")
     assert first.under_floor == "Repair"
     assert second.refused == "The draft cannot price it. Too much off."
