@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import quoting, session
-from app.screens import asking, blocks, customer, link_card, outcome
+from app import quoting, session, stopping
+from app.screens import asking, blocks, customer, kept_stops, link_card, outcome
 
 if TYPE_CHECKING:
     from app.visiting import PricedVisit
@@ -53,4 +53,6 @@ def show_issued(number: str) -> None:
         )
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
     link_card.show(quote)
+    kept = stopping.kept_stops_of_quote(session.shop(), session.signed_in(), number)
+    blocks.write(kept_stops.markup(kept))
     outcome.show(quote)
