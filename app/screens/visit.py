@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import session, visiting
+from app import session, stopping, visiting
 from app.challengers import challengers_of
 from app.people.roles import Action
 from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
@@ -50,7 +50,8 @@ def _step(draft: Draft) -> None:
         view = build_heater_view(payload, families, day, working.recent_families(), working.vans())
         heater.show(view, families, draft.draft_id)
     elif step == "finding":
-        finding.show(build_finding_view(payload), draft.draft_id)
+        kept = stopping.kept_stops(session.shop(), session.signed_in(), draft.draft_id)
+        finding.show(build_finding_view(payload, kept), draft.draft_id)
     elif missing := build_missing(payload):
         blocks.title(label_of_step(step))
         for each in missing:
