@@ -14,6 +14,7 @@ from app.commands.output import JsonFlag, print_json
 
 if TYPE_CHECKING:
     from app.documents.ubl import QuotationMark
+    from app.doubting import Doubt
     from app.ledger.records import IssuedQuote
     from app.shop import Shop
     from app.views.customer import CustomerView
@@ -73,6 +74,7 @@ def quote(
 ) -> None:
     """Quote a visit: part, price, repair against replacement."""
     from app.documents.ubl import QuotationMark
+    from app.doubting import doubt_json, doubt_of
     from app.files import read_toml
     from app.people.guard import operator
     from app.quote_json import quote_json
@@ -94,10 +96,22 @@ def quote(
         if issue:
             made = issue_quote(shop, priced, by, datetime.now(UTC))
         _hand_over(shop, priced, made, wanted, quiet=as_json)
+        doubt = doubt_of(shop, by, priced)
         if as_json:
-            print_json(quote_json(visit, priced.estimate, made))
+            print_json(quote_json(visit, priced.estimate, made) | {"doubt": doubt_json(doubt)})
+        else:
+            _warn(doubt)
     finally:
         shop.close()
+
+
+def _warn(doubt: Doubt | None) -> None:
+    """Tell the technician, apart from what the customer reads, that the finding is open."""
+    from app.views.doubt import build_doubt_view
+
+    view = build_doubt_view(doubt)
+    if view is not None:
+        typer.echo(f"{view.title}. {view.sentence} {view.verdict}", err=True)
 
 
 def _moment(text: str) -> datetime:

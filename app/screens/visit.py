@@ -7,13 +7,21 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import session, stopping, visiting
-from app.challengers import challengers_of
 from app.people.roles import Action
-from app.screens import blocks, finding, heater, marks, part, price, show, start, trail, working
-from app.views.challengers import build_challengers_view
+from app.screens import (
+    blocks,
+    finding,
+    heater,
+    marks,
+    part,
+    price_step,
+    show,
+    start,
+    trail,
+    working,
+)
 from app.views.finding import build_finding_view
 from app.views.heater import build_heater_view, visit_day
-from app.views.price import build_price_view
 from app.views.start import build_start_view
 from app.views.trail import build_missing, label_of_step
 
@@ -60,8 +68,6 @@ def _step(draft: Draft) -> None:
         fit, kits, meant = working.part_step(payload)
         part.show(fit, kits, meant, draft.draft_id)
     elif step == "price":
-        priced = working.priced(payload)
-        others = build_challengers_view(challengers_of(priced))
-        price.show(build_price_view(priced.estimate), others)
+        price_step.show(draft)
     else:
         show.show(working.priced(payload), draft.draft_id)

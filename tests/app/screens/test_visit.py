@@ -247,3 +247,34 @@ def test_a_shop_that_is_not_there_is_said_plainly(
     assert not page.exception
     [said] = [each.value for each in page.error]
     assert said.startswith("There is no shop")
+
+
+def test_price_says_what_it_comes_to_if_the_finding_is_wrong(
+    open_page: OpenPage, demo_draft: str, start_draft: StartDraft
+) -> None:
+    open_one = start_draft(wiring.demo_visit("young_heater"))
+    page = open_page(draft=open_one, step="price")
+    sound(page)
+    text = text_of(page)
+    assert "If the finding is wrong" in text
+    assert "54% that this repair mends it" in text
+    assert "Replace the sensing element" in text
+    assert "If the finding is wrong" not in text_of(open_page(draft=demo_draft, step="price"))
+    assert "If the finding is wrong" not in text_of(open_page(draft=open_one, step="show"))
+
+
+def test_price_offers_what_sets_the_years_compared(
+    open_page: OpenPage, start_draft: StartDraft
+) -> None:
+    draft = start_draft(wiring.demo_visit("young_heater"))
+    page = open_page(draft=draft, step="price")
+    sound(page)
+    assert "Over 13 years" in text_of(page)
+    page.radio(key=f"{draft}:work.study").set_value("remaining_life").run()
+    sound(page)
+    assert "Over 10 years" in text_of(page)
+    visit = wiring.demo_visit("young_heater")
+    years = start_draft(visit | {"work": visit["work"] | {"years": 7}})
+    given = open_page(draft=years, step="price")
+    assert "Over 7 years" in text_of(given)
+    assert f"{years}:work.study" not in {each.key for each in given.radio}
