@@ -108,6 +108,10 @@ def _tell_one(row: ChallengerRow) -> None:
     typer.echo(f"   {row.price_today}, {row.per_month}, {row.over_study}")
     typer.echo(f"   {row.energy}, {row.co2}")
     typer.echo(f"   {row.hot_water}")
+    if row.asked:
+        typer.echo(f"   With it: {', '.join(row.asked)}")
+    for incentive in row.incentives:
+        typer.echo(f"   Off the price: {incentive}")
     if row.wins_on:
         typer.echo(f"   Best on {', '.join(row.wins_on)}")
     if not row.on_frontier:
