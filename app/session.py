@@ -251,7 +251,7 @@ def in_words(problem: Exception) -> str:
     said = said_to_customer(problem, language()) if customers else None
     if said is not None:
         return said
-    if isinstance(problem, Trouble) and not customers:
+    if isinstance(problem, Trouble) and "link" not in st.query_params:
         return str(problem)
     reference = uuid4().hex[:8]
     print(f"reference {reference}", file=sys.stderr)
