@@ -3,28 +3,25 @@
 from __future__ import annotations
 
 import gzip
-import os
-import signal
-import subprocess
-import sys
-import time
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from catalog import price_lists
 from catalog.database import Catalog, build_catalog
 from catalog.parts import best_offer
 from catalog.price_lists import preview_price_list, publish_price_list
 from catalog.snapshots import current_version
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
+from tests.catalog.killed import IN_FORCE_BY_THEN, KILLED_AT, publish_and_die
 from tests.catalog.small_catalog import SmallCatalog
 
 SE = PartFamily.SENSING_ELEMENT
 MINE = "Counter A (invented)"
 FROM = date(2026, 2, 1)
-PROJECT = Path(__file__).parents[2]
 
 
 @pytest.fixture
@@ -160,38 +157,42 @@ def test_a_list_without_a_usable_row_is_not_published(catalogs: Path, tmp_path: 
         publish_price_list(catalogs, path, MINE, FROM)
 
 
-PUBLISH = """
-import sys
-from datetime import date
-from pathlib import Path
-from catalog.price_lists import publish_price_list
-print("ready", flush=True)
-publish_price_list(Path(sys.argv[1]), Path(sys.argv[2]), sys.argv[3], date(2026, 2, 1))
-"""
-
-
-@pytest.mark.parametrize("after_s", [0.0, 0.03, 0.06, 0.1, 0.15, 0.2, 0.3])
+@pytest.mark.parametrize("stage", KILLED_AT)
 def test_a_program_killed_at_any_moment_leaves_the_catalog_in_use(
-    catalogs: Path, tmp_path: Path, after_s: float
+    catalogs: Path, tmp_path: Path, stage: str
 ) -> None:
     path = tmp_path / "prices.csv"
     path.write_text("Item,Net\nSE-1000,12.00\nSE-1001,1.00\nSE-1002,1.00\n")
-    program = subprocess.Popen(
-        [sys.executable, "-c", PUBLISH, str(catalogs), str(path), MINE],
-        cwd=PROJECT, stdout=subprocess.PIPE,
-    )  # fmt: skip
-    assert program.stdout is not None
-    program.stdout.readline()
-    time.sleep(after_s)
-    os.kill(program.pid, signal.SIGKILL)
-    program.wait()
-    program.stdout.close()
-    with Catalog.open_current(catalogs) as catalog:
-        offer = best_offer(catalog, "SE-1000", FROM)
-    assert offer is not None
-    assert str(offer.cost) in ("10.00", "12.00")
+    before = current_version(catalogs)
+    publish_and_die(catalogs, path, MINE, stage)
+    assert (current_version(catalogs) == before) is (stage not in IN_FORCE_BY_THEN)
+    assert cost_of(catalogs, "SE-1000") == ("12.00" if stage in IN_FORCE_BY_THEN else "10.00")
     publish_price_list(catalogs, path, MINE, FROM)
+    assert cost_of(catalogs, "SE-1000") == "12.00"
+
+
+def cost_of(catalogs: Path, part: str) -> str:
     with Catalog.open_current(catalogs) as catalog:
-        offer = best_offer(catalog, "SE-1000", FROM)
+        offer = best_offer(catalog, part, FROM)
     assert offer is not None
-    assert str(offer.cost) == "12.00"
+    return str(offer.cost)
+
+
+def test_two_lists_published_at_once_do_not_undo_each_other(
+    catalogs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The second one was held against a catalog that is no longer in use."""
+    one, other = tmp_path / "one.csv", tmp_path / "other.csv"
+    one.write_text("Item,Net\nSE-1000,12.00\n")
+    other.write_text("Item,Net\nSE-1000,13.00\n")
+    write = price_lists.write_beside
+
+    def meanwhile(*given: Any, **named: Any) -> None:
+        monkeypatch.setattr(price_lists, "write_beside", write)
+        publish_price_list(catalogs, one, MINE, FROM)
+        write(*given, **named)
+
+    monkeypatch.setattr(price_lists, "write_beside", meanwhile)
+    with pytest.raises(CatalogTrouble, match="Another catalog was put in force meanwhile"):
+        publish_price_list(catalogs, other, MINE, FROM)
+    assert cost_of(catalogs, "SE-1000") == "12.00"
