@@ -39,7 +39,7 @@ $(DEMO_READY): $(READY) $(DEMO_SOURCES)
 	@touch $@
 
 run: $(DEMO_READY)
-	HEATER_SHOP=$(DEMO) $(BIN)/streamlit run app/main.py --server.port $(PORT)
+	HEATER_SHOP=$(DEMO) $(BIN)/streamlit run app/serve.py --server.port $(PORT)
 
 demo: $(DEMO_READY)
 	@mkdir -p out

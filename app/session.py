@@ -6,13 +6,11 @@ so that a reload, a lost signal or a restarted server brings the visit back.
 
 from __future__ import annotations
 
-import os
 import sys
 import traceback
 from contextlib import contextmanager
 from datetime import datetime
 from functools import partial
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 from uuid import uuid4
 
@@ -25,6 +23,7 @@ from app.language.catalogs import LANGUAGES
 from app.language.customer_troubles import not_now, said_to_customer
 from app.people import signing_in
 from app.people.guard import require
+from app.session_cookie import cookie_name
 from app.views.heater import choose_family
 from app.views.payload import put, read
 from app.views.trail import known_step
@@ -33,6 +32,7 @@ from estimator.errors import Trouble
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping
     from datetime import date
+    from pathlib import Path
 
     from app.ledger.records import Draft
     from app.people.guard import Actor
@@ -43,7 +43,6 @@ if TYPE_CHECKING:
 
 SAID = "said"
 TOKEN = "session-token"
-COOKIE = "heater_session"
 
 
 def for_customer() -> bool:
@@ -97,8 +96,7 @@ def shop() -> Shop:
     -------
     The shop, shared by all sessions.
     """
-    named = os.environ.get("HEATER_SHOP")
-    return _open_shop(Path(named) if named else wiring.default_shop_folder())
+    return _open_shop(wiring.named_shop_folder())
 
 
 def now() -> datetime:
@@ -113,8 +111,13 @@ def today() -> date:
 
 def token() -> str | None:
     """Return the token of the session: of this page, else the cookie that a sign-in left."""
-    here: object = st.session_state.get(TOKEN) or st.context.cookies.get(COOKIE)
+    here: object = st.session_state.get(TOKEN) or cookie()
     return here if isinstance(here, str) else None
+
+
+def cookie() -> str | None:
+    """Return the cookie that this browser brought when the page was opened."""
+    return st.context.cookies.get(cookie_name(shop().folder))
 
 
 def actor() -> Actor | None:

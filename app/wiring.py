@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import Any
@@ -30,6 +31,12 @@ DEMO_RATES_HOLD_FROM = date(2026, 1, 1)
 def default_shop_folder() -> Path:
     """Return the shop's folder of the person who runs the program."""
     return user_data_path(PROGRAM)
+
+
+def named_shop_folder() -> Path:
+    """Return the folder that HEATER_SHOP names, else the user's own."""
+    named = os.environ.get("HEATER_SHOP")
+    return Path(named) if named else default_shop_folder()
 
 
 def open_shop(folder: Path) -> Shop:

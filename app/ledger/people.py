@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import secrets
 import unicodedata
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -286,7 +287,9 @@ class People:
             journal.append(connection, at, person.name, "sign in")
         return Session(person, at, at, ends_at)
 
-    def session(self, token_hash: str, at: datetime, idle: timedelta) -> Session | None:
+    def session(
+        self, token_hash: str, at: datetime, idle: Mapping[str, timedelta]
+    ) -> Session | None:
         """Return the session of a token, or ``None`` where it ended or never was.
 
         Parameters
@@ -296,7 +299,7 @@ class People:
         at
             The time, with its zone; noted as the last sign of life, once a minute.
         idle
-            How long a session lasts without a sign of life.
+            How long a session lasts without a sign of life, by the person's role.
         """
         query = select(sessions, *_person_columns()).join(people)
         query = query.where(sessions.c.token_hash == token_hash, people.c.removed_at.is_(None))
@@ -306,7 +309,7 @@ class People:
             return None
         seen = datetime.fromisoformat(row["seen_at"])
         ends = datetime.fromisoformat(row["ends_at"])
-        if at >= ends or at - seen >= idle:
+        if at >= ends or at - seen >= idle[row["person_of_role"]]:
             self.end_session(token_hash)
             return None
         if at - seen >= timedelta(minutes=1):

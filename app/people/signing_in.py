@@ -10,14 +10,16 @@ from typing import TYPE_CHECKING
 
 from app.people.guard import Actor, staff
 from app.people.passwords import hash_password, is_weaker, password_fits
+from app.people.roles import Role
 from estimator.errors import InputTrouble, Trouble
 
 if TYPE_CHECKING:
     from app.ledger.entries import Person
     from app.shop import Shop
 
-IDLE = timedelta(hours=12)
-"""A session ends when nothing was done for this long."""
+IDLE: dict[str, timedelta] = {Role.OWNER: timedelta(hours=2), Role.TECHNICIAN: timedelta(hours=12)}
+"""A session ends when nothing was done for this long: a technician's lasts his working day, for
+he has dirty hands and no signal; the owner's, who may do everything, does not."""
 
 LONGEST_SESSION = timedelta(days=7)
 """A session ends after this long at the latest."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from html import escape
 from typing import TYPE_CHECKING
 
@@ -10,7 +9,8 @@ import streamlit as st
 
 from app import session
 from app.people import accounts, signing_in
-from app.screens import blocks, first_owner, marks
+from app.people.provider import vouched_email
+from app.screens import blocks, cookie, first_owner, marks
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
@@ -38,14 +38,13 @@ def show_page() -> None:
             )
             st.form_submit_button("Sign in", type="primary", on_click=_sign_in, width="stretch")
         _provider()
+        cookie.forget()
 
 
 def show_way_out(actor: Actor) -> None:
     """Lay out who is signed in and the button that ends it; keep the session for a reload."""
     st.button("Sign out", key="sign-out", help=actor.name, on_click=_sign_out)
-    token = st.session_state.get(session.TOKEN)
-    if token and st.context.cookies.get(session.COOKIE) != token:
-        _keep_cookie(token, int(signing_in.LONGEST_SESSION.total_seconds()))
+    cookie.keep()
 
 
 def start(signed_in: SignedIn) -> None:
@@ -110,38 +109,17 @@ def _provider() -> None:
     if not st.user.is_logged_in:
         st.button("Sign in with the shop's account", on_click=st.login, width="stretch")
         return
+    shop, now = session.shop(), session.now()
     try:
-        email = _vouched_for()
-        start(signing_in.sign_in_by_provider(session.shop(), email, session.now()))
+        start(signing_in.sign_in_by_provider(shop, vouched_email(st.user.to_dict(), now), now))
     except Trouble:
-        st.button("Take another account", on_click=st.logout, width="stretch")
+        st.button("Sign in with another account", on_click=st.logout, width="stretch")
         raise
     st.rerun()
-
-
-def _vouched_for() -> str:
-    """Return the address of who came back from the provider, where the provider verified it."""
-    if st.user.get("email_verified") is not True:
-        raise Trouble("The provider does not vouch for this address", "", "Confirm it there first.")
-    return str(st.user.get("email") or "")
 
 
 def _by_provider() -> bool:
     try:
         return "auth" in st.secrets
-    except FileNotFoundError:  # no secrets file: no provider
+    except FileNotFoundError:  # no secrets: no provider
         return False
-
-
-def _keep_cookie(token: str, seconds: int) -> None:
-    """Leave the token with the browser, for a reload or a restarted server.
-
-    Streamlit sets no cookie of its own, so the page's script does: it goes back to this
-    server alone (SameSite=Strict) and, where the page came by https, over https alone.
-    """
-    value = json.dumps(f"{session.COOKIE}={token}; path=/; max-age={seconds}; samesite=strict")
-    st.html(
-        f"<script>document.cookie = {value} + (location.protocol === 'https:' ? '; secure' : '')"
-        "</script>",
-        unsafe_allow_javascript=True,
-    )

@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING
 
 from playwright.sync_api import Error, expect
 
-from app import session, wiring
+from app import wiring
 from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.signing_in import sign_in
+from app.session_cookie import cookie_name
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page
@@ -99,7 +100,9 @@ def signed_in(
         token = sign_in(shop, name, DEMO_PASSWORD, datetime.now(UTC)).token
     finally:
         shop.close()
-    page.context.add_cookies([{"name": session.COOKIE, "value": token, "url": server.address}])
+    page.context.add_cookies(
+        [{"name": cookie_name(server.folder), "value": token, "url": server.address}]
+    )
     return page
 
 

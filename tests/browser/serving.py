@@ -68,7 +68,7 @@ class Server:
                     "-m",
                     "streamlit",
                     "run",
-                    "app/main.py",
+                    "app/serve.py",
                     "--server.port",
                     str(self.port),
                 ],

@@ -52,13 +52,13 @@ def test_what_is_no_token_is_nobody(owned, token):
 def test_a_session_ends_when_idle_and_at_the_latest(owned):
     done = sign_in(owned, "O. Sample", PASSWORD, NOW)
     at = NOW
-    while at + IDLE / 2 < NOW + LONGEST_SESSION:
-        at += IDLE / 2
+    while at + IDLE[Role.OWNER] / 2 < NOW + LONGEST_SESSION:
+        at += IDLE[Role.OWNER] / 2
         assert who(owned, done.token, at) is not None
     assert who(owned, done.token, NOW + LONGEST_SESSION) is None
     assert who(owned, done.token, at) is None, "an ended session does not come back"
     again = sign_in(owned, "O. Sample", PASSWORD, NOW)
-    assert who(owned, again.token, NOW + IDLE) is None
+    assert who(owned, again.token, NOW + IDLE[Role.OWNER]) is None
 
 
 def test_the_ledger_does_not_hold_the_token(owned):
