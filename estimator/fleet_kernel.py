@@ -232,11 +232,13 @@ class _Lasting:
         if self.youngest + year < 0:
             np.maximum(into, 0.0, out=into)
         into *= 1.0 / self.life.scale_years
-        return np.power(into, self.life.shape, out=into)
+        with np.errstate(over="ignore"):
+            return np.power(into, self.life.shape, out=into)
 
     def alive(self, year: int, into: Floats) -> None:
         """Write the chance to run at a year's end [1] into an array."""
-        np.subtract(self.spent, self._spent(year, into), out=into)
+        with np.errstate(invalid="ignore"):
+            np.subtract(self.spent, self._spent(year, into), out=into)
         np.fmax(into, LEAST_EXPONENT, out=into)  # not a number too, where both overflow
         np.exp(into, out=into)
 

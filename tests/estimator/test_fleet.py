@@ -160,6 +160,24 @@ def test_every_row_against_the_single_heater_engine(seed: int) -> None:
         assert_equal(answer, row, alone)
 
 
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("shape", [0.25, 0.7, 3.0, 15.0, 20.0])
+@pytest.mark.parametrize("scale_years", [1e-30, 1e-3, 0.4, 60.0, 160.0])
+def test_lives_beyond_any_heater_against_the_single_heater_engine(
+    shape: float, scale_years: float
+) -> None:
+    """Exponents that overflow, survivals below the smallest float, ages up to 150."""
+    fleet = random_fleet(int(10 * shape), 20, groups=1)
+    group = fleet.groups[0]
+    life = LifeDistribution(shape=shape, scale_years=scale_years, delay_years=0.5)
+    group = FleetGroup(UnitKind(life, group.defender.price_indices), group.challengers)
+    fleet = fleet._replace(groups=(group,))
+    answer = compare_fleet(*fleet)
+    for row in range(20):
+        alone = compare(*units(fleet, row), fleet.terms, with_break_even_age=False)
+        assert_equal(answer, row, alone)
+
+
 def test_worked_case_against_an_independent_loop() -> None:
     """Repair 4,878.35, replace 5,178.39, break-even 580.04: an independent plain loop."""
     kind = UnitKind(
