@@ -20,6 +20,7 @@ from app.commands import (
     people,
     quote,
     shop,
+    stock,
 )
 from estimator.errors import Trouble
 
@@ -39,6 +40,7 @@ app.command("setup")(shop.setup)
 app.add_typer(life.life, name="life")
 app.add_typer(catalog.catalog, name="catalog")
 app.add_typer(parts.parts, name="parts")
+app.add_typer(stock.stock, name="stock")
 app.add_typer(shop.rates, name="rates")
 app.add_typer(shop.ledger, name="ledger")
 app.add_typer(people.people, name="people")

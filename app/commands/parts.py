@@ -54,12 +54,16 @@ def find(
     typer.echo(view.read_as)
     if len(view.chain) > 1:
         typer.echo(f"Replaced: {' → '.join(view.chain)}")
-    for card in view.numbers:
+    sure = [card for card in view.numbers if card.exact]
+    for card in sure or view.numbers:
         today = _in_a_line(card.today) if card.today else "nothing is sold for it today"
         said = f" {card.how}" if card.how else ""
         typer.echo(f"- {card.number} ({card.whose}): {card.description}.{said}\n    {today}")
     for each in view.alike:
         typer.echo(f"  alike: {_in_a_line(each)}")
+    others = [card.number for card in view.numbers if sure and not card.exact]
+    if others:
+        typer.echo(f"If it was misread, it may be one of: {', '.join(others)}")
     _tell_fits(view.fits, view.rejected, view.closed_reason)
 
 

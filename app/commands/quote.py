@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from app.documents.ubl import QuotationMark
     from app.doubting import Doubt
     from app.ledger.records import IssuedQuote
+    from app.people.guard import Actor
     from app.shop import Shop
     from app.views.customer import CustomerView
     from app.visiting import PricedVisit
@@ -58,6 +59,10 @@ def quote(
     shop_folder: ShopOption = None,
     pdf: Annotated[Path | None, typer.Option(help="Write the quote as a PDF file.")] = None,
     issue: Annotated[bool, typer.Option("--issue", help="Issue it into the ledger.")] = False,
+    reserve: Annotated[
+        bool | None,
+        typer.Option(help="Set its parts aside on the van; as the shop has set it if not said."),
+    ] = None,
     person: Annotated[str, typer.Option("--by", help="Who issues it.")] = "",
     language: Annotated[Language, typer.Option("--lang", help="English or Spanish.")] = Language.EN,
     units: Annotated[Units, typer.Option(help="US or SI units.")] = Units.US,
@@ -94,13 +99,15 @@ def quote(
         if ubl is not None:  # a path that is closed is refused before anything is issued
             _ubl(priced, QuotationMark("", 0, visit.visit.date, visit.visit.date), wanted)
         if issue:
-            made = issue_quote(shop, priced, by, datetime.now(UTC))
+            made = issue_quote(shop, priced, by, datetime.now(UTC), reserve=reserve)
         _hand_over(shop, priced, made, wanted, quiet=as_json)
         doubt = doubt_of(shop, by, priced)
         if as_json:
-            print_json(quote_json(visit, priced.estimate, made) | {"doubt": doubt_json(doubt)})
+            told = quote_json(visit, priced.estimate, made) | {"doubt": doubt_json(doubt)}
+            print_json(told | {"set_aside": _set_aside_json(shop, by, made)})
         else:
             _warn(doubt)
+            _tell_set_aside(shop, by, made)
     finally:
         shop.close()
 
@@ -112,6 +119,32 @@ def _warn(doubt: Doubt | None) -> None:
     view = build_doubt_view(doubt)
     if view is not None:
         typer.echo(f"{view.title}. {view.sentence} {view.verdict}", err=True)
+
+
+def _tell_set_aside(shop: Shop, by: Actor, made: IssuedQuote | None) -> None:
+    """Say what is set aside on the van, and what another quote holds."""
+    from app.reserving import set_aside_for
+    from app.views.stock import build_set_aside
+
+    for line in build_set_aside(set_aside_for(shop, by, made)) if made is not None else ():
+        typer.echo(line.sentence)
+
+
+def _set_aside_json(shop: Shop, by: Actor, made: IssuedQuote | None) -> list[dict[str, object]]:
+    from app.reserving import set_aside_for
+
+    return [
+        {
+            "part": each.reservation.part,
+            "place": each.reservation.place,
+            "wanted": each.reservation.wanted,
+            "pieces": each.reservation.pieces,
+            "held_until": each.reservation.held_until.isoformat(),
+            "at_branch": each.at_branch,
+            "order_days": each.order_days,
+        }
+        for each in (set_aside_for(shop, by, made) if made is not None else ())
+    ]
 
 
 def _moment(text: str) -> datetime:

@@ -10,7 +10,19 @@ import streamlit as st
 from app import session
 from app.people.guard import allowed
 from app.people.roles import Action
-from app.screens import books, desk, journal, life, parts, people, quotes, rates, sign_in, visit
+from app.screens import (
+    books,
+    desk,
+    journal,
+    life,
+    parts,
+    people,
+    quotes,
+    rates,
+    sign_in,
+    stock,
+    visit,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -31,6 +43,7 @@ class Room:
 ROOMS = (
     Room("Visits", "visits", visit.show_page, Action.WORK_VISIT),
     Room("Parts", "parts", parts.show_page, Action.WORK_VISIT),
+    Room("Stock", "stock", stock.show_page, Action.WORK_VISIT),
     Room("Quotes", "quotes", quotes.show_page, Action.LIST_QUOTES),
     Room("Desk", "desk", desk.show_page, Action.DECIDE_ALLOWANCE),
     Room("Rates", "rates", rates.show_page, Action.SEE_RATES),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import quoting, session, stopping
-from app.screens import asking, blocks, customer, kept_stops, link_card, outcome
+from app.screens import asking, blocks, customer, kept_stops, link_card, outcome, set_aside
 
 if TYPE_CHECKING:
     from app.visiting import PricedVisit
@@ -16,7 +16,14 @@ if TYPE_CHECKING:
 @session.guarded
 def _issue(priced: PricedVisit, draft_id: str) -> None:
     actor = session.signed_in()
-    issued = quoting.issue_quote(session.shop(), priced, actor, session.now(), draft_id=draft_id)
+    issued = quoting.issue_quote(
+        session.shop(),
+        priced,
+        actor,
+        session.now(),
+        draft_id=draft_id,
+        reserve=set_aside.wanted(draft_id),
+    )
     st.query_params.from_dict({"issued": issued.number})
 
 
@@ -27,6 +34,7 @@ def show(priced: PricedVisit, draft_id: str) -> None:
         return
     with blocks.card("card-issue"):
         blocks.heading("Give this as a written quote", "It gets a number and no longer changes.")
+        set_aside.tick(priced, draft_id)
         st.button(
             "Issue the quote",
             type="primary",
@@ -52,6 +60,7 @@ def show_issued(number: str) -> None:
             width="stretch",
         )
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
+        set_aside.told(quote)
     link_card.show(quote)
     kept = stopping.kept_stops_of_quote(session.shop(), session.signed_in(), number)
     blocks.write(kept_stops.markup(kept))

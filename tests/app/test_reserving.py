@@ -1,0 +1,287 @@
+"""Stock set aside by quotes, seen from every side: prices, cards, lists, commands, processes."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+
+from app import answering, quoting, reserving, visiting
+from app.kits import kits
+from app.parts_search import search_parts
+from app.shop import Shop
+from app.views.stock import build_held_cards, build_low_cards, build_on_van, build_set_aside
+from app.visit import Visit
+from app.wiring import demo_visit, open_shop
+from catalog.offers import stock
+from estimator.errors import Trouble
+from tests.acting import TESTER
+from tests.app.command import run
+
+ROOT = Path(__file__).parents[2]
+VISIT_FILE = ROOT / "demo_data" / "visits" / "worn_element.toml"
+DAY = visiting.visit_from(demo_visit("worn_element"), "worn_element").visit.date
+AT = datetime(DAY.year, DAY.month, DAY.day, 15, 0, tzinfo=UTC)
+VAN = "van-1"
+
+
+@pytest.fixture
+def worn() -> Visit:
+    return visiting.visit_from(demo_visit("worn_element"), "worn_element")
+
+
+def issue(shop: Shop, visit: Visit, *, reserve: bool | None = True) -> quoting.IssuedQuote:
+    priced = visiting.price_visit(shop, TESTER, visit)
+    return quoting.issue_quote(shop, priced, TESTER, AT, reserve=reserve)
+
+
+def element_of(quote: quoting.IssuedQuote) -> str:
+    return str(json.loads(quote.supply_json)["parts"][0]["number"])
+
+
+def drained(shop: Shop, visit: Visit) -> str:
+    """Issue quotes that set aside every piece of the visit's element; return its number."""
+    number = element_of(issue(shop, visit))
+    while stock(reserving.free_catalog(shop, DAY), number, VAN).van:
+        pinned = visit.work.model_copy(update={"part_number": number})
+        issue(shop, visit.model_copy(update={"work": pinned}))
+    return number
+
+
+def test_what_a_quote_sets_aside_is_off_the_van_everywhere(shop: Shop, worn: Visit) -> None:
+    before = visiting.price_visit(shop, TESTER, worn).supply.parts[0]
+    assert before.stock.van > 0
+    number = drained(shop, worn)
+    pinned = worn.model_copy(update={"work": worn.work.model_copy(update={"part_number": number})})
+    after = visiting.price_visit(shop, TESTER, pinned).supply.parts[0]
+    assert (after.number, after.stock.van) == (number, 0)
+    assert after.stock.branch == before.stock.branch
+    free = reserving.free_catalog(shop, DAY)
+    found = search_parts(free, number, VAN, DAY)
+    assert found.standing[number].stock.van == 0
+    sheet = shop.ledger.rate_sheet_on(DAY).sheet
+    pieces = {
+        part.number: part.stock.van for kit in kits(free, pinned, sheet) for part in kit.parts
+    }
+    assert pieces.get(number, 0) == 0
+    assert stock(shop.catalog(), number, VAN).van == before.stock.van  # as it was counted
+    assert stock(free, number, "van-2").van == stock(shop.catalog(), number, "van-2").van
+
+
+def test_a_second_quote_for_the_last_piece_is_issued_and_says_where_else_it_is(
+    shop: Shop, worn: Visit
+) -> None:
+    priced = [visiting.price_visit(shop, TESTER, worn) for _ in range(12)]  # all see it free
+    number = priced[0].supply.parts[0].number
+    pieces = priced[0].supply.parts[0].stock.van
+    made = [quoting.issue_quote(shop, each, TESTER, AT, reserve=True) for each in priced]
+    lines = [build_set_aside(reserving.set_aside_for(shop, TESTER, quote)) for quote in made]
+    said = [next(line for line in each if number in line.sentence) for each in lines]
+    assert [line.tone for line in said] == ["good"] * pieces + ["check"] * (12 - pieces)
+    assert said[0].sentence.startswith(f"1 of {number} set aside on {VAN} until ")
+    branch = priced[0].supply.parts[0].stock.branch
+    assert said[-1].sentence == (
+        f"{number} on {VAN} is reserved by another quote. {branch} at the branch."
+    )
+
+
+def test_declining_at_the_door_gives_the_pieces_back(shop: Shop, worn: Visit) -> None:
+    quote = issue(shop, worn)
+    assert reserving.held(shop, TESTER, DAY, VAN)
+    answering.decline(shop, TESTER, quote, "A. Sample", "I want none of them.", AT)
+    assert reserving.held(shop, TESTER, DAY) == ()
+    assert reserving.stock_on(shop, TESTER, VAN, DAY)[0].set_aside == 0
+
+
+def test_accepting_the_repair_keeps_them_and_letting_go_by_hand_ends_it(
+    shop: Shop, worn: Visit
+) -> None:
+    quote = issue(shop, worn)
+    answering.accept(shop, TESTER, quote, "repair", "A. Sample", "I agree.", AT)
+    [card] = build_held_cards(reserving.held(shop, TESTER, DAY))
+    assert (card.number, card.van) == (quote.number, VAN)
+    assert card.parts[0] == f"1 of {element_of(quote)}"
+    assert reserving.release(shop, TESTER, quote.number, AT) == len(card.parts)
+    assert reserving.held(shop, TESTER, DAY) == ()
+    asked = reserving.set_aside_for(shop, TESTER, quote)
+    assert {line.tone for line in build_set_aside(asked)} == {"plain"}
+
+
+def test_the_shop_sets_whether_a_quote_reserves_where_nobody_says(shop: Shop, worn: Visit) -> None:
+    issue(shop, worn, reserve=None)
+    assert reserving.held(shop, TESTER, DAY) == ()
+    (shop.folder / "shop.toml").write_text("reserve_on_issue = true\n")
+    issue(shop, worn, reserve=None)
+    assert reserving.held(shop, TESTER, DAY)
+    before = len(reserving.held(shop, TESTER, DAY))
+    issue(shop, worn, reserve=False)
+    assert len(reserving.held(shop, TESTER, DAY)) == before
+
+
+def test_a_revision_moves_the_reservation_through_the_use_case(shop: Shop, worn: Visit) -> None:
+    quote = issue(shop, worn)
+    priced = visiting.price_visit(shop, TESTER, worn)
+    again = quoting.issue_quote(shop, priced, TESTER, AT, revises=quote.number)
+    assert again.revision == 2
+    held = reserving.held(shop, TESTER, DAY)
+    assert {(each.number, each.revision) for each in held} == {(quote.number, 2)}
+
+
+def test_a_second_tap_on_issue_gives_the_same_quote(shop: Shop) -> None:
+    draft = visiting.start_visit(shop, TESTER, AT, demo_visit("worn_element"))
+    visit = visiting.visit_from(draft.payload, "draft")
+
+    def tapped() -> quoting.IssuedQuote:
+        priced = visiting.price_visit(shop, TESTER, visit, draft_id=draft.draft_id)
+        return quoting.issue_quote(shop, priced, TESTER, AT, draft_id=draft.draft_id, reserve=True)
+
+    assert tapped() == tapped()
+    assert sum(each.pieces for each in reserving.held(shop, TESTER, DAY)) == len(
+        reserving.held(shop, TESTER, DAY)
+    )
+
+
+def test_an_allowance_outlives_a_piece_that_another_quote_takes(shop: Shop, worn: Visit) -> None:
+    from app.job import job_digest  # noqa: PLC0415 - beside what it is of
+
+    before = visiting.price_visit(shop, TESTER, worn)
+    pinned = worn.work.model_copy(update={"part_number": before.supply.parts[0].number})
+    fixed = worn.model_copy(update={"work": pinned})
+    first = visiting.price_visit(shop, TESTER, fixed)
+    issue(shop, fixed)
+    second = visiting.price_visit(shop, TESTER, fixed)
+    assert first.supply.parts[0].stock.van == second.supply.parts[0].stock.van + 1
+    assert job_digest(first) == job_digest(second)
+    cheaper = fixed.work.model_copy(update={"discount": Decimal("0.02")})
+    other = visiting.price_visit(shop, TESTER, fixed.model_copy(update={"work": cheaper}))
+    assert job_digest(other) != job_digest(second)
+
+
+def test_what_runs_low_is_by_what_the_quotes_use(shop: Shop, worn: Visit) -> None:
+    assert reserving.running_low(shop, TESTER, DAY) == ()
+    number = drained(shop, worn)
+    low = reserving.running_low(shop, TESTER, DAY, weeks=2)
+    [line] = [each for each in low if each.part == number]
+    used = len(shop.ledger.quotes(100))
+    assert (line.van, line.free, line.used, line.wanted) == (VAN, 0, used, used)
+    assert (line.bring, line.used_per_week) == (used, used / 2)
+    assert line.at_branch == stock(shop.catalog(), number, VAN).branch
+    [card] = [each for each in build_low_cards(low, 2) if each.part == number]
+    assert card.bring == f"Bring {used}"
+    assert f"{used} should be there" in card.why
+    assert reserving.running_low(shop, TESTER, DAY + timedelta(days=15), weeks=2) == ()
+    assert reserving.running_low(shop, TESTER, DAY, van="van-2") == ()
+
+
+def test_declined_quotes_and_those_of_another_path_use_nothing(shop: Shop, worn: Visit) -> None:
+    drained(shop, worn)
+    made = [shop.ledger.quote(each.number) for each in shop.ledger.quotes(100)]
+    slug = next(key for key in answering.choices(made[0]) if key != "repair")
+    for place, quote in enumerate(made):
+        if place % 2:
+            answering.decline(shop, TESTER, quote, "A. Sample", "None of them.", AT)
+        else:
+            answering.accept(shop, TESTER, quote, slug, "A. Sample", "I agree.", AT)
+    assert reserving.running_low(shop, TESTER, DAY) == ()
+
+
+def test_weeks_and_vans_that_cannot_be_are_refused(shop: Shop) -> None:
+    for weeks in (0, -1, 105):
+        with pytest.raises(Trouble, match=f"{weeks} weeks are not from 1 to 104"):
+            reserving.running_low(shop, TESTER, DAY, weeks)
+    with pytest.raises(Trouble, match='The van "van-9" is not in the catalog'):
+        reserving.running_low(shop, TESTER, DAY, van="van-9")
+    with pytest.raises(Trouble, match='The van "van-9" is not in the catalog'):
+        reserving.stock_on(shop, TESTER, "van-9", DAY)
+
+
+def test_a_van_in_words(shop: Shop, worn: Visit) -> None:
+    number = element_of(issue(shop, worn))
+    lines = reserving.stock_on(shop, TESTER, VAN, DAY)
+    [line] = [each for each in lines if each.part == number]
+    [said] = [each for each in build_on_van(lines) if each.part == number]
+    assert line.set_aside == 1
+    assert said.free == f"{line.counted - 1} free, 1 set aside"
+
+
+def test_the_commands_reserve_list_and_let_go(shop_folder: Path) -> None:
+    at = ("--shop", shop_folder)
+    quoted = run("quote", VISIT_FILE, "--issue", "--reserve", *at, "--json")
+    told = json.loads(quoted.stdout)
+    number = told["set_aside"][0]["part"]
+    assert told["set_aside"][0]["pieces"] == 1
+    shown = json.loads(run("stock", "show", VAN, *at, "--json").stdout)
+    [line] = [part for part in shown["parts"] if part["part"] == number]
+    assert line["set_aside"] == 1
+    assert line["free"] == line["counted"] - 1
+    holder = shown["set_aside"][0]["number"]
+    said = run("stock", "show", VAN, *at).stdout
+    assert f"Quote {holder} holds 1 of {number} until " in said
+    low = json.loads(run("stock", "low", *at, "--json").stdout)
+    assert all(each["van"] == VAN and each["bring"] > 0 for each in low)
+    assert run("stock", "release", holder, *at).stdout == (
+        f"Quote {holder} let go {len(told['set_aside'])} pieces.\n"
+    )
+    assert json.loads(run("stock", "show", VAN, *at, "--json").stdout)["set_aside"] == []
+    assert run("stock", "release", "2026-999999", *at).status == 2
+    assert run("stock", "low", "--weeks", "0", *at).stderr == (
+        "0 weeks are not from 1 to 104. Give others.\n"
+    )
+
+
+ISSUE = """
+import sys
+from datetime import datetime
+from pathlib import Path
+from app import quoting, visiting
+from app.wiring import demo_visit, open_shop
+from app.people.guard import operator
+shop = open_shop(Path(sys.argv[1]))
+who = operator(sys.argv[2])
+visit = visiting.visit_from(demo_visit("worn_element"), "worn_element")
+priced = visiting.price_visit(shop, who, visit)
+print("priced", flush=True)
+sys.stdin.readline()
+quote = quoting.issue_quote(shop, priced, who, datetime.fromisoformat(sys.argv[3]), reserve=True)
+print(quote.number, flush=True)
+shop.close()
+"""
+
+
+def test_two_programs_that_both_saw_the_last_piece_share_it_once(
+    shop_folder: Path, worn: Visit
+) -> None:
+    shop = open_shop(shop_folder)
+    first = visiting.price_visit(shop, TESTER, worn).supply.parts[0]
+    for _ in range(first.stock.van - 1):  # leave one
+        issue(shop, worn)
+    both = [
+        subprocess.Popen(
+            [sys.executable, "-c", ISSUE, str(shop_folder), name, AT.isoformat()],
+            cwd=ROOT, text=True, stdin=subprocess.PIPE, stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+        )
+        for name in ("One", "Two")
+    ]  # fmt: skip
+    for program in both:
+        assert program.stdout is not None
+        assert program.stdout.readline() == "priced\n"  # both have seen the piece free
+    said = [program.communicate("go\n", timeout=120) for program in both]
+    assert [program.returncode for program in both] == [0, 0], said
+    numbers = [out.split()[-1] for out, _ in said]
+    got = [
+        sum(
+            each.pieces for each in shop.ledger.reservations.of(number) if each.part == first.number
+        )
+        for number in numbers
+    ]
+    assert sorted(got) == [0, 1]
+    [short] = [number for number, pieces in zip(numbers, got, strict=True) if not pieces]
+    lines = build_set_aside(reserving.set_aside_for(shop, TESTER, shop.ledger.quote(short)))
+    assert any("is reserved by another quote" in line.sentence for line in lines)
+    shop.close()
