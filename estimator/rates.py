@@ -203,15 +203,6 @@ class QuoteTerms(_Section):
     terms: Annotated[str, Field(max_length=2000)] = ""
     terms_es: Annotated[str, Field(max_length=2000)] = ""
 
-    @model_validator(mode="after")
-    def _aims_above_the_floor(self) -> QuoteTerms:
-        if self.target_margin is not None and self.target_margin < self.margin_floor:
-            raise ValueError(
-                f"target_margin is {self.target_margin}, under the margin_floor of "
-                f"{self.margin_floor}; aim at the floor or above it"
-            )
-        return self
-
 
 class FuelPrices(_Section):
     """What energy costs here when the customer has no bill at hand."""

@@ -25,7 +25,7 @@ from app.ledger.records import JournalHead
 from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
     from pathlib import Path
 
     from app.ledger.ledger import Ledger
@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 FOLDER: Final = "books"
 FILE: Final = "facts.parquet"
-FORM: Final = "2"
+FORM: Final = "3"
 """Changes whenever the columns do; a file of another form is made anew."""
 _META: Final = b"heater_books"
 _MOST_LAID_OVER: Final = 2_000
@@ -70,14 +70,12 @@ SCHEMA: Final = pa.schema(
         pa.field("answered_on", pa.date32()),
         pa.field("chosen_path", _WORD),
         *(pa.field(f"{name}_cents", pa.int64()) for name in MONEY[-2:]),
+        pa.field("valid_until", pa.date32(), nullable=False),
     ]
 )
 """The facts as columns, in the order of the ledger's table: money in whole cents, days as days,
 words as codes."""
-DERIVED: Final = (
-    pa.field("superseded", pa.bool_(), nullable=False),
-    pa.field("valid_until", pa.date32(), nullable=False),
-)
+SUPERSEDED: Final = pa.field("superseded", pa.bool_(), nullable=False)
 
 
 def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
@@ -92,18 +90,13 @@ def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
 
     Returns
     -------
-    A table of `SCHEMA` with `superseded` (a later revision took its place) and `valid_until`
-    beside, in the order of issue.
+    A table of `SCHEMA` with `superseded` beside (a later revision took its place), in the
+    order of issue.
 
     Raises
     ------
     LedgerTrouble
         If the ledger cannot be read, or holds a fact that cannot be.
-
-    Notes
-    -----
-    The validity date is the day of issue in UTC plus the days of the rate sheet: for a quote
-    issued near midnight it may be a day off the one printed on it.
     """
     path = shop.folder / FOLDER / FILE
     head = shop.ledger.journal.head()
@@ -112,7 +105,7 @@ def book_table(shop: Shop, columns: Sequence[str] | None = None) -> pa.Table:
         found = _from_file(shop.ledger, path, known, head, columns)
         if found is not None:
             return found
-    table = with_derived(_parsed(shop.ledger), _valid_days(shop.ledger))
+    table = with_superseded(_parsed(shop.ledger))
     _write(path, table, head)
     return table if columns is None else table.select(columns)
 
@@ -139,7 +132,7 @@ def _from_file(
     kept = _read(path, wanted)
     if kept is None:
         return None
-    over = with_derived(_parsed(ledger, changed), _valid_days(ledger))
+    over = with_superseded(_parsed(ledger, changed))
     table = _laid_over(kept, over.select(kept.column_names))
     if renewing:
         _write(path, table, head)
@@ -185,31 +178,15 @@ def _parsed(ledger: Ledger, sequences: Sequence[int] | None = None) -> pa.Table:
     return pa.concat_tables(tables).unify_dictionaries().combine_chunks()
 
 
-def _valid_days(ledger: Ledger) -> dict[int, int]:
-    return {it.version: it.sheet.quote.valid_days for it in ledger.rate_sheets()}
-
-
-def with_derived(facts: pa.Table, valid_days: Mapping[int, int]) -> pa.Table:
-    """Add what follows from the facts: whether a later revision is there, and the validity.
+def with_superseded(facts: pa.Table) -> pa.Table:
+    """Return facts with what follows from them all: whether a later revision is there.
 
     Parameters
     ----------
     facts
-        A table of `SCHEMA`.
-    valid_days
-        Version of the rate sheet → days for which its quotes hold.
-
-    Returns
-    -------
-    The table with the columns of `DERIVED`.
+        A table of `SCHEMA`, with every revision of each of its quotes.
     """
-    days = np.zeros(max(valid_days, default=0) + 1, np.int32)
-    for version, count in valid_days.items():
-        days[version] = count
-    issued = facts["issued_on"].cast(pa.int32()).to_numpy()
-    until = issued + days[facts["rate_sheet_version"].to_numpy()]
-    table = facts.append_column(DERIVED[0], pa.array(_superseded(facts)))
-    return table.append_column(DERIVED[1], pa.array(until, pa.int32()).cast(pa.date32()))
+    return facts.append_column(SUPERSEDED, pa.array(_superseded(facts)))
 
 
 def _superseded(facts: pa.Table) -> np.ndarray[Any, np.dtype[np.bool_]]:
@@ -238,8 +215,7 @@ def _known(path: Path) -> JournalHead | None:
     try:
         schema = pq.read_schema(path)
         said = json.loads((schema.metadata or {})[_META])
-        names = [*SCHEMA.names, *(field.name for field in DERIVED)]
-        if said["form"] != FORM or schema.names != names:
+        if said["form"] != FORM or schema.names != [*SCHEMA.names, SUPERSEDED.name]:
             return None
         return JournalHead(said["sequence"], said["hash"])
     except _UNREADABLE:

@@ -76,9 +76,15 @@ def _band_edges(pricing: PartPricing) -> Iterator[Caution]:
 
 def _under_the_floor(sheet: RateSheet) -> Iterator[Caution]:
     """Warn where what is sold alone brings less than the floor asks of a whole job."""
-    floor = sheet.quote.margin_floor
+    floor, target = sheet.quote.margin_floor, sheet.quote.target_margin
     if not floor:
         return
+    if target is not None and target < floor:
+        yield _caution(
+            "target_under_floor",
+            f"You aim at a margin of {formatting.percent(target)}, and a job under "
+            f"{formatting.percent(floor)} waits for your word: the floor asks for more.",
+        )
     bring = [
         ("heaters bring", "heater_under_floor", _margin_of(sheet.other.heater_markup)),
         ("parts bring", "part_under_floor", _least_part_margin(sheet.parts)),

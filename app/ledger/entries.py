@@ -199,6 +199,7 @@ class QuoteFacts:
     chosen_path: str | None
     cost: Decimal | None
     revenue: Decimal | None
+    valid_until: date
 
     @property
     def gross_margin(self) -> Decimal | None:

@@ -149,7 +149,10 @@ def fill_facts(connection: Connection) -> None:
         rows = list(connection.execute(query.limit(_CHUNK)).mappings())
         if not rows:
             return
-        connection.execute(insert(quote_facts), [facts_from(row) for row in rows])
+        found = [facts_from({**row, "valid_until": ""}) for row in rows]
+        for each in found:
+            del each["valid_until"]  # a later step adds it
+        connection.execute(insert(quote_facts), found)
         after = rows[-1]["sequence"]
 
 
@@ -198,6 +201,7 @@ def facts_from(row: Row) -> dict[str, Any]:
         "chosen_path": None,
         "cost_cents": None,
         "revenue_cents": None,
+        "valid_until": row["valid_until"],
     }
 
 
@@ -221,7 +225,8 @@ def facts_of_row(row: Row) -> QuoteFacts:
     values = dict(row)
     for name in _MONEY:
         values[name] = dollars(values.pop(f"{name}_cents"))
-    values["issued_on"] = date.fromisoformat(values["issued_on"])
+    for name in ("issued_on", "valid_until"):
+        values[name] = date.fromisoformat(values[name])
     if values["answered_on"] is not None:
         values["answered_on"] = date.fromisoformat(values["answered_on"])
     return QuoteFacts(**values)

@@ -314,6 +314,12 @@ _TABLES_7 = (
 )
 
 
+_TABLES_8 = (
+    "ALTER TABLE quote_facts ADD COLUMN valid_until TEXT NOT NULL DEFAULT ''",
+    "UPDATE quote_facts SET valid_until = (SELECT quotes.valid_until FROM quotes"
+    " WHERE quotes.sequence = quote_facts.sequence)",
+)
+
 STEPS: tuple[Migration, ...] = (
     Migration(
         1,
@@ -364,4 +370,10 @@ STEPS: tuple[Migration, ...] = (
         {"sqlite": _photos("BLOB"), "postgresql": _photos("BYTEA")},
     ),
     Migration(7, "stock set aside for quotes", _TABLES_7, {"sqlite": (), "postgresql": ()}),
+    Migration(
+        8,
+        "how long each quote holds among the facts for the books",
+        _TABLES_8,
+        {"sqlite": (), "postgresql": ()},
+    ),
 )

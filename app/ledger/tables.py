@@ -162,6 +162,7 @@ quote_facts = Table(
     Column("chosen_path", Text),
     Column("cost_cents", BigInteger),
     Column("revenue_cents", BigInteger),
+    Column("valid_until", Text, nullable=False),
 )
 
 answers = Table(

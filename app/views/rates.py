@@ -238,11 +238,6 @@ def _faults_of_whole(values: Form, problems: Mapping[str, str]) -> list[str]:
     whole = problems.get("parts")
     if whole:
         return [f"Parts: {whole.replace('up_to_cost', 'cost')}."]
-    aimed = problems.get("quote", "")
-    if aimed.startswith("target_margin"):
-        said = said_as_asked(aimed, Field("quote.target_margin", "", unit="%"))
-        said = said.replace("target_margin", "The margin aimed at")
-        return [f"{said.replace('margin_floor', 'floor')}."]
     try:
         rate_sheet_from(values, "the form")
     except RateSheetTrouble as trouble:

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pyarrow as pa
 
-from app.desk.book_table import SCHEMA, with_derived
+from app.desk.book_table import SCHEMA, with_superseded
 from estimator.findings import Finding
 
 VALID_DAYS = {1: 30, 2: 14}
@@ -67,5 +67,8 @@ def facts(count: int, seed: int = 1) -> pa.Table:
         ).cast(pa.date32()),
         "chosen_path": words(np.minimum(choice, 2), ["repair", "heater 1", "declined"], ~answered),
     }
+    days = np.array([0, *VALID_DAYS.values()])[columns["rate_sheet_version"]]
+    until = columns["issued_on"].cast(pa.int32()).to_numpy() + days
+    columns["valid_until"] = pa.array(until.astype(np.int32), pa.int32()).cast(pa.date32())
     table = pa.table([columns[field.name] for field in SCHEMA], schema=SCHEMA)
-    return with_derived(table, VALID_DAYS)
+    return with_superseded(table)

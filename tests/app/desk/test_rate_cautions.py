@@ -55,6 +55,7 @@ def test_bands_without_a_step_down_are_no_fault() -> None:
     ("section", "key", "faulty", "sound", "code"),
     [
         ("quote", "margin_floor", "0.26", "0.25", "heater_under_floor"),
+        ("quote", "margin_floor", "0.46", "0.45", "target_under_floor"),
         ("quote", "margin_floor", "0.51", "0.50", "part_under_floor"),
         ("quote", "margin_floor", "0.61", "0.60", "labor_under_floor"),
         ("labor", "regular_per_h", "58.49", "58.50", "labor_below_cost"),

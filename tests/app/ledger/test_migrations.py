@@ -169,6 +169,7 @@ def test_a_ledger_of_the_first_program_is_backed_up_and_its_facts_filled_in(tmp_
         )
         assert (str(first.repair_cost), str(first.replace_revenue)) == ("50.10", "1500.00")
         assert (first.chosen_path, first.gross_margin) == (None, None)
+        assert first.valid_until.isoformat() == "2026-06-03"
         assert ledger.verify(None).problems == ()
         assert ledger.quote("2026-000001").program_version == ""
         assert ledger.issue(quote_to_issue()).number == "2026-000003"

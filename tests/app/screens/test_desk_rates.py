@@ -106,7 +106,7 @@ def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, s
     assert page.button(key="publish").disabled
     page.text_input(key="rates:quote.financing.per_month_of_1000").set_value("21,50").run()
     page.text_input(key="rates:quote.target_margin").set_value("20").run()
-    assert "The margin aimed at is 20%, under the floor of 25%; aim at" in text_of(page)
+    assert "You aim at a margin of 20%, and a job under 25% waits for your word" in text_of(page)
     page.text_input(key="rates:quote.target_margin").set_value("40").run()
     page.button(key="publish").click().run()
     sound(page)
