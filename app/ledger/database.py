@@ -235,7 +235,7 @@ def _refuse_missing_or_empty(path: Path, busy_seconds: float) -> None:
             "There is no ledger", str(path), "Check the path, or let the program make a new one."
         )
     # Another program that is just making it needs a moment to write its first page.
-    until = time.monotonic() + min(busy_seconds, 2.0)
+    until = time.monotonic() + busy_seconds
     while path.exists() and path.stat().st_size == 0:
         if time.monotonic() > until:
             raise LedgerTrouble(

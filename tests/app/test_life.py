@@ -131,8 +131,8 @@ def test_the_command_gives_what_the_formula_gives() -> None:
     done = run("life", "fit", DEMO, "--json", "--delay", 0.5)
     assert done.status == 0, done.stderr
     tank, instantaneous = json.loads(done.stdout)["lives"]
-    records = [it for it in read_life_records(DEMO, RecordSpan(None, date.today()), GAS)  # noqa: DTZ011
-               if it.heater_class is GAS]  # fmt: skip
+    to_today = RecordSpan(None, datetime.now(UTC).date())
+    records = [it for it in read_life_records(DEMO, to_today, GAS) if it.heater_class is GAS]
     fit = fit_life(
         [it.ended_years for it in records], [it.failed for it in records], 0.5,
         [it.began_years for it in records],

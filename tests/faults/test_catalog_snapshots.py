@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-import os
+import shutil
 import subprocess
 import sys
 import threading
@@ -18,6 +18,7 @@ from catalog.snapshots import current_version, point_to, snapshot_path, versions
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog
+from tests.faults.nobody import as_nobody, reachable_folder
 
 SE = PartFamily.SENSING_ELEMENT
 PROJECT = Path(__file__).parents[2]
@@ -157,7 +158,6 @@ def test_a_build_that_is_killed_leaves_the_catalog_in_use(
         cwd=PROJECT,
         check=False,
         capture_output=True,
-        timeout=60,
     )
     assert died.returncode == 9, died.stderr
     assert current_version(catalogs) == before
@@ -178,15 +178,18 @@ def test_a_refused_build_writes_nothing(catalogs: Path, tmp_path: Path) -> None:
     assert sorted((path.name, path.stat().st_mtime_ns) for path in catalogs.iterdir()) == before
 
 
-@pytest.mark.skipif(os.geteuid() == 0, reason="root may write anywhere")
-def test_a_folder_that_may_not_be_written(catalogs: Path, tmp_path: Path) -> None:
+def test_a_folder_that_may_not_be_written(tmp_path: Path) -> None:
     more = source_of(tmp_path / "more", 5)
-    catalogs.chmod(0o500)
-    try:
-        with pytest.raises(CatalogTrouble, match=r"The catalog cannot be written"):
-            build_catalog(more, catalogs)
-    finally:
-        catalogs.chmod(0o700)
+    with reachable_folder() as folder:
+        catalogs = folder / "catalogs"
+        build_catalog(source_of(tmp_path / "source", 3), catalogs)
+        before = sorted(path.name for path in catalogs.iterdir())
+        catalogs.chmod(0o555)
+        shutil.copytree(more, folder / "more")
+        with as_nobody(), pytest.raises(CatalogTrouble, match=r"The catalog cannot be written"):
+            build_catalog(folder / "more", catalogs)
+        assert sorted(path.name for path in catalogs.iterdir()) == before
+        catalogs.chmod(0o755)
 
 
 def test_a_file_where_the_folder_should_be(tmp_path: Path) -> None:

@@ -43,7 +43,7 @@ def cluster(tmp_path: Path):
     here = ["--host", "tcp://127.0.0.1"]
     running = [started(["scheduler", *here, "--port", "0", "--no-dashboard"], tmp_path)]
     try:
-        address, deadline = "", time.monotonic() + 60
+        address, deadline = "", time.monotonic() + 300
         while not address:
             assert time.monotonic() < deadline, "no scheduler"
             time.sleep(0.1)

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import multiprocessing
 import os
 import shutil
 import sqlite3
 import stat
-import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,6 +14,7 @@ import pytest
 from app.ledger.ledger import Ledger
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import NOW, published, quote_to_issue, rate_sheet, replay
+from tests.faults.nobody import as_nobody, reachable_folder
 
 
 @pytest.fixture
@@ -206,26 +205,8 @@ def test_a_full_disk_is_said_and_nothing_is_half_written(path):
 
 @pytest.fixture
 def shared_folder() -> Iterator[Path]:
-    """A folder that another user can reach, which pytest's own cannot."""
-    folder = Path(tempfile.mkdtemp(prefix="ledger-test-"))
-    yield folder
-    folder.chmod(0o700)
-    shutil.rmtree(folder)
-
-
-def _as_nobody(path: Path, answers: multiprocessing.Queue[str]) -> None:
-    if os.geteuid() == 0:
-        os.setgid(65534)
-        os.setuid(65534)
-    try:
-        with Ledger.open(f"sqlite:///{path}", busy_seconds=0.5) as ledger:
-            ledger.publish_rate_sheet(rate_sheet(), NOW.date(), "Owner", NOW)
-    except LedgerTrouble as trouble:
-        answers.put(str(trouble))
-    except BaseException as leaked:  # noqa: BLE001 - the leak is what is looked for
-        answers.put(f"leaked: {leaked!r}")
-    else:
-        answers.put("written")
+    with reachable_folder() as folder:
+        yield folder
 
 
 @pytest.mark.parametrize("there", [True, False])
@@ -235,19 +216,19 @@ def test_a_folder_that_may_only_be_read_is_said(shared_folder, path, there):
         shutil.copy(path, target)
         target.chmod(0o444)
     shared_folder.chmod(0o555)
-    fork = multiprocessing.get_context("fork")
-    answers: multiprocessing.Queue[str] = fork.Queue()
-    child = fork.Process(target=_as_nobody, args=(target, answers))
-    child.start()
-    said = answers.get(timeout=30)
-    child.join(30)
+    with (
+        as_nobody(),
+        pytest.raises(LedgerTrouble) as trouble,
+        Ledger.open(f"sqlite:///{target}", busy_seconds=0.5) as ledger,
+    ):
+        ledger.publish_rate_sheet(rate_sheet(), NOW.date(), "Owner", NOW)
     expected = {
         f"Writing is not allowed in {target}. Let this user write to the file and its folder,"
         " then try again.",
         f"No ledger can be opened in {target}. Check that the folder is there and that this"
         " user may read and write in it.",
     }
-    assert said in expected
+    assert str(trouble.value) in expected
 
 
 def test_a_new_ledger_and_its_logs_are_for_this_user_alone(tmp_path):

@@ -14,7 +14,7 @@ from tests.app.ledger.support import NOW, quote_to_issue
 
 
 def main(action: str, url: str, who: str, count: str) -> None:
-    with Ledger.open(url, busy_seconds=60.0) as ledger:
+    with Ledger.open(url, busy_seconds=300.0) as ledger:
         for turn in range(int(count)):
             if action == "issue":
                 draft = ledger.new_draft(who, {"turn": turn}, NOW)
@@ -35,7 +35,7 @@ def main(action: str, url: str, who: str, count: str) -> None:
             elif action == "hold":
                 with ledger._database.writing():
                     print("held", flush=True)
-                    time.sleep(60)
+                    time.sleep(900)  # until it is killed
 
 
 if __name__ == "__main__":

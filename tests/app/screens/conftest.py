@@ -37,7 +37,7 @@ def open_page(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppT
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
 
     def opened(by: str | None = DEMO_TECHNICIAN, **address: str) -> AppTest:
-        page = AppTest.from_file(str(MAIN), default_timeout=30)
+        page = AppTest.from_file(str(MAIN), default_timeout=300)
         if by is not None:
             signed_in(page, shop, by)
         for key, value in address.items():
@@ -60,7 +60,7 @@ def owner_at(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTe
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
 
     def opened(name: str, by: str = DEMO_OWNER) -> AppTest:
-        page = AppTest.from_function(_screen, default_timeout=30, args=(name,))
+        page = AppTest.from_function(_screen, default_timeout=300, args=(name,))
         return signed_in(page, shop, by).run()
 
     return opened

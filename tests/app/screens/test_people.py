@@ -53,7 +53,7 @@ def test_sign_in_by_name_and_password_and_out(open_page: OpenPage) -> None:
     token = page.session_state[session.TOKEN]
     page.button(key="sign-out").click().run()
     assert "Sign in" in text_of(page)
-    again = AppTest.from_file(str(MAIN), default_timeout=30)
+    again = AppTest.from_file(str(MAIN), default_timeout=300)
     again.session_state[session.TOKEN] = token
     assert "For those who work in this shop." in text_of(again.run())
 
@@ -85,7 +85,7 @@ def test_first_step_makes_the_owner_and_there_is_no_default_password(
     day = wiring.DEMO_RATES_HOLD_FROM
     wiring.set_up_shop(tmp_path, data / "catalog", data / "rates.toml", day, "setup").close()
     monkeypatch.setenv("HEATER_SHOP", str(tmp_path))
-    page = AppTest.from_file(str(MAIN), default_timeout=30).run()
+    page = AppTest.from_file(str(MAIN), default_timeout=300).run()
     sound(page)
     assert "Nobody can sign in yet." in text_of(page)
     assert DEMO_PASSWORD not in text_of(page)

@@ -46,12 +46,12 @@ def issued(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> IssuedQuote:
 @pytest.fixture
 def rates(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> AppTest:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
-    page = AppTest.from_function(rates_page, default_timeout=30)
+    page = AppTest.from_function(rates_page, default_timeout=300)
     return signed_in(page, shop, DEMO_OWNER).run()
 
 
 def test_quotes_lists_the_issued_with_prices_and_validity(issued: IssuedQuote, shop: Shop) -> None:
-    page = signed_in(AppTest.from_function(quotes_page, default_timeout=30), shop).run()
+    page = signed_in(AppTest.from_function(quotes_page, default_timeout=300), shop).run()
     sound(page)
     text = text_of(page)
     assert issued.number in text
@@ -63,7 +63,7 @@ def test_quotes_lists_the_issued_with_prices_and_validity(issued: IssuedQuote, s
 
 def test_quotes_says_so_when_there_is_none(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
-    page = signed_in(AppTest.from_function(quotes_page, default_timeout=30), shop).run()
+    page = signed_in(AppTest.from_function(quotes_page, default_timeout=300), shop).run()
     sound(page)
     assert "No quote is issued yet." in text_of(page)
 

@@ -243,7 +243,7 @@ def test_a_shop_that_is_not_there_is_said_plainly(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Any
 ) -> None:
     monkeypatch.setenv("HEATER_SHOP", str(tmp_path / "nowhere"))
-    page = AppTest.from_file(str(MAIN), default_timeout=30).run()
+    page = AppTest.from_file(str(MAIN), default_timeout=300).run()
     assert not page.exception
     [said] = [each.value for each in page.error]
     assert said.startswith("There is no shop")
