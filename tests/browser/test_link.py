@@ -48,7 +48,7 @@ def test_the_link_opens_the_quote_to_sign_and_carries_no_cost(
     sound(page)
 
     frames: list[str] = []
-    his = browser.new_page(viewport=PHONE)  # a context of its own: nobody is signed in there
+    his = driving.new_page(browser, PHONE)  # a context of its own: nobody is signed in there
     his.on("websocket", lambda socket: _record(socket, frames))
     driving.opened(his, address)
     assert driving.heading(his) == "Sensing element worn"
@@ -114,7 +114,7 @@ def test_a_link_guessed_altered_ended_or_revoked_opens_nothing(
     )
     altered = good[:-2] + ("A" if good[-2] != "A" else "B") + good[-1]
     said = set()
-    page = browser.new_page(viewport=DESK)
+    page = driving.new_page(browser, DESK)
     for token in ("x", "A" * len(good), altered, ended, quote.number):
         driving.opened(page, f"{server.address}/?link={token}")
         said.add(driving.message(page))
@@ -132,7 +132,7 @@ def test_a_number_alone_opens_nothing_to_who_is_not_signed_in(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     quote = issue_demo(open_shop)
-    page = browser.new_page(viewport=PHONE)
+    page = driving.new_page(browser, PHONE)
     for address in (f"?quote={quote.number}", f"?issued={quote.number}", "rates", "quotes"):
         driving.opened(page, f"{server.address}/{address}")
         assert driving.heading(page) == "Sign in"
@@ -144,7 +144,7 @@ def test_a_number_alone_opens_nothing_to_who_is_not_signed_in(
 def test_two_taps_lead_to_the_demo_visit_and_a_reload_stays_signed_in(
     browser: Browser, server: Server
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.new_page(browser, PHONE)
     driving.opened(page, server.address)
     driving.tap(page, "Go in as the demo technician")
     page.reload()

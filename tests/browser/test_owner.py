@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 from playwright.sync_api import expect
 
-from app import quoting, visiting, wiring
+from app import quoting, session, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from tests.acting import TESTER
 from tests.browser import driving
@@ -55,7 +55,7 @@ def test_changed_rates_move_the_next_quote_and_not_the_issued_one(
     expect(page.get_by_text("Version 2 is published.")).to_be_visible()
 
     visit = visiting.visit_from(
-        {**wiring.demo_visit(wiring.DEMO_VISIT), "visit": {"date": datetime.now(UTC).date()}},
+        {**wiring.demo_visit(wiring.DEMO_VISIT), "visit": {"date": session.today()}},
         "the demo visit",
     )
     after = visiting.price_visit(open_shop, TESTER, visit).estimate.repair.priced.total
