@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from app.people.signing_in import SignedIn
 
 
+REFUSED = "provider-refused"
+
+
 def show_page() -> None:
     """Show the sign-in, or the first step of a shop that has nobody yet."""
     with session.guard():
@@ -109,13 +112,23 @@ def _provider() -> None:
     if not st.user.is_logged_in:
         st.button("Sign in with the shop's account", on_click=st.login, width="stretch")
         return
+    if _taken_up():
+        st.rerun()
+    st.button("Sign in with another account", on_click=st.logout, width="stretch")
+    st.error(st.session_state[REFUSED], icon=":material/error:")
+
+
+def _taken_up() -> bool:
+    """Whether the provider's word opened a session; a refusal is asked for, and kept, once."""
+    if REFUSED in st.session_state:
+        return False
     shop, now = session.shop(), session.now()
     try:
         start(signing_in.sign_in_by_provider(shop, vouched_email(st.user.to_dict(), now), now))
-    except Trouble:
-        st.button("Sign in with another account", on_click=st.logout, width="stretch")
-        raise
-    st.rerun()
+    except Trouble as trouble:
+        st.session_state[REFUSED] = str(trouble)
+        return False
+    return True
 
 
 def _by_provider() -> bool:
