@@ -24,6 +24,12 @@ settings.register_profile(
 )
 settings.load_profile("ci" if os.environ.get("CI") else "desk")
 
+# What the commands print is read as text: no colors, and as wide as where nothing is known of
+# the terminal. And a shop of the developer's own is left alone.
+for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "HEATER_SHOP", "HEATER_DEBUG"):
+    os.environ.pop(name, None)
+os.environ["COLUMNS"] = "80"
+
 
 @pytest.fixture(scope="session")
 def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
