@@ -88,11 +88,22 @@ def _mapped(file: Path) -> Ids:
 
 def _repeated(ids: Ids) -> list[tuple[int, int]]:
     """Return each repeated row with the row where its heater is first."""
+    ids = ids[:, _shared(ids[0])]
     ids = ids[:, np.lexsort((ids[2], ids[1], ids[0]))]
     new = np.ones(ids.shape[1], dtype=bool)
     new[1:] = (ids[:2, 1:] != ids[:2, :-1]).any(axis=0)
     first = ids[2][new][np.cumsum(new) - 1]
     return [(int(row), int(of)) for row, of in zip(ids[2][~new], first[~new], strict=True)]
+
+
+def _shared(marks: NDArray[np.uint64]) -> NDArray[np.intp]:
+    """Return the places of the fingerprints that are there more than once: mostly few."""
+    order = np.argsort(marks, kind="stable")  # quick on the sorted runs that parts are
+    same = marks[order][1:] == marks[order][:-1]
+    shared = np.zeros(len(marks), dtype=bool)
+    shared[1:] |= same
+    shared[:-1] |= same
+    return order[shared]
 
 
 def without(table: pa.Table, repeats: dict[int, int]) -> tuple[pa.Table, list[Rejected]]:

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import numpy as np
+import pyarrow as pa
 import pyarrow.parquet as pq
 import pytest
 from typer.testing import CliRunner
@@ -154,3 +155,33 @@ def test_the_command_says_how_many(
     assert "5, the same id at the same site" in told.output
     numbers = json.loads(CliRunner().invoke(app, [*arguments, "--json"]).stdout)
     assert (numbers["rejected"], numbers["rejected_as_repeated"]) == (5, 5)
+
+
+@pytest.mark.parametrize("together", [1_000_000, 37])
+def test_against_a_plain_dictionary(
+    together: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Three hundred rows in parts of seventy, ids and sites drawn from a few."""
+    monkeypatch.setattr(repeats, "TOGETHER", together)
+    random = np.random.default_rng(8)
+    named = [(f"H-{at}", f"Site {of}") for at, of in random.integers(0, 14, (300, 2)).tolist()]
+    files = []
+    for start in range(0, 300, 70):
+        part = named[start : start + 70]
+        table = pa.table(
+            {
+                "row": list(range(start + 1, start + 1 + len(part))),
+                "id": [name for name, _ in part],
+                "site": [site for _, site in part],
+            }
+        )
+        files.append(tmp_path / f"{start}.npy")
+        np.save(files[-1], repeats.ids_of(table))
+    seen: dict[tuple[str, str], int] = {}
+    plain: dict[int, dict[int, int]] = {}
+    for row, name in enumerate(named, start=1):
+        if name in seen:
+            plain.setdefault((row - 1) // 70, {})[row] = seen[name]
+        seen.setdefault(name, row)
+    assert sum(map(len, plain.values())) > 100
+    assert repeats.repeats_in(files, 70) == plain
