@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from app.people.guard import Actor, require_in_folder
 from app.people.roles import Action
-from app.shop_settings import CATALOGS
+from app.shop_settings import CATALOGS, ledger_there, ledger_url
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -41,7 +41,9 @@ def put_in_force(folder: Path, actor: Actor, sources: Path, at: datetime) -> Bui
     require_in_folder(folder, actor, Action.BUILD_CATALOG, at)
     from catalog.database import build_catalog  # noqa: PLC0415 - DuckDB is slow to import
 
-    return build_catalog(sources, folder / CATALOGS)
+    report = build_catalog(sources, folder / CATALOGS)
+    _tell(folder, actor, "build catalog", report.version, at)
+    return report
 
 
 def bring_back(folder: Path, actor: Actor, version: str | None, at: datetime) -> str:
@@ -70,4 +72,16 @@ def bring_back(folder: Path, actor: Actor, version: str | None, at: datetime) ->
     require_in_folder(folder, actor, Action.BUILD_CATALOG, at)
     from catalog.price_lists import roll_back  # noqa: PLC0415 - DuckDB is slow to import
 
-    return roll_back(folder / CATALOGS, version)
+    back = roll_back(folder / CATALOGS, version)
+    _tell(folder, actor, "bring back catalog", back, at)
+    return back
+
+
+def _tell(folder: Path, actor: Actor, action: str, version: str, at: datetime) -> None:
+    """Write it down where there is a shop already; a first catalog comes before its ledger."""
+    if not ledger_there(folder):
+        return
+    from app.ledger.ledger import Ledger  # noqa: PLC0415 - a first catalog needs none
+
+    with Ledger.open(ledger_url(folder), create=False, copies=folder) as ledger:
+        ledger.journal.note(at, actor.name, action, version)

@@ -5,13 +5,17 @@ from __future__ import annotations
 import json
 import re
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from app.files import write_whole
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from catalog.price_columns import price_list_columns
+from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import preview_price_list, publish_price_list
+from catalog.snapshots import current_version, snapshot_path, versions
 from estimator.pricing import part_price
 
 if TYPE_CHECKING:
@@ -24,6 +28,7 @@ if TYPE_CHECKING:
     from estimator.rates import PartPricing
 
 MAPPINGS = "price_lists.json"
+PUBLISHED = "publish price list"
 CENT = Decimal("0.0001")
 
 
@@ -46,6 +51,30 @@ class PriceListPreview:
 
     preview: PricePreview
     effects: tuple[MarginEffect, ...]
+
+
+@dataclass(frozen=True)
+class ListColumns:
+    """The columns of a price list, and which holds what as far as it is known."""
+
+    columns: tuple[str, ...]
+    mapping: dict[str, str]
+
+    @property
+    def plain(self) -> bool:
+        """Whether all is known that a price list must hold."""
+        return all(field in self.mapping for field in NEEDED)
+
+
+@dataclass(frozen=True)
+class KeptCatalog:
+    """A catalog that can be brought back: when it was published, by what and by whom."""
+
+    version: str
+    published_at: datetime
+    action: str
+    person: str
+    in_use: bool
 
 
 def look_at_price_list(
@@ -87,7 +116,7 @@ def look_at_price_list(
 
 def publish_prices(
     shop: Shop, actor: Actor, path: Path, supplier: str, holds_from: date,
-    told: Mapping[str, str] | None = None, *, partial: bool = False,
+    told: Mapping[str, str] | None = None, *, partial: bool = False, at: datetime | None = None,
 ) -> str:  # fmt: skip
     """Put a price list in force, and remember its mapping.
 
@@ -97,6 +126,8 @@ def publish_prices(
         As for `look_at_price_list`.
     partial
         Whether what is not in the list keeps its price.
+    at
+        Now, with its zone; the machine's time unless given.
 
     Returns
     -------
@@ -107,14 +138,73 @@ def publish_prices(
     Trouble
         If the file cannot be read or holds no usable row; nothing has changed then.
     """
-    require(shop, actor, Action.BUILD_CATALOG)
+    at = at or datetime.now(UTC)
+    require(shop, actor, Action.BUILD_CATALOG, at)
     mapping = told or remembered_mapping(shop.folder, supplier)
     version = publish_price_list(
         shop.catalogs, path, supplier, holds_from, mapping, partial=partial
     )
     if told:
         _remember(shop.folder, supplier, told)
+    shop.ledger.journal.note(at, actor.name, PUBLISHED, version, {"partial": partial})
     return version
+
+
+def columns_of(
+    shop: Shop, actor: Actor, path: Path, supplier: str, told: Mapping[str, str] | None = None
+) -> ListColumns:
+    """Say which column of a price list holds what, as far as it is known.
+
+    Parameters
+    ----------
+    shop, actor, path, supplier
+        As for `look_at_price_list`.
+    told
+        Field to column, as it was said just now.
+
+    Returns
+    -------
+    The columns; what was told, else what is remembered for the supplier where the list has
+    those columns, else what suppliers usually call them.
+
+    Raises
+    ------
+    Trouble
+        If the file cannot be read.
+    """
+    require(shop, actor, Action.BUILD_CATALOG)
+    columns = price_list_columns(path)
+    held = told or remembered_mapping(shop.folder, supplier) or guessed(columns)
+    return ListColumns(columns, {field: col for field, col in held.items() if col in columns})
+
+
+def kept_catalogs(shop: Shop, actor: Actor) -> tuple[KeptCatalog, ...]:
+    """Return the catalogs that can be brought back, the last published first.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    actor
+        The owner.
+    """
+    require(shop, actor, Action.BUILD_CATALOG)
+    in_use = current_version(shop.catalogs)
+    made = []
+    for version in versions(shop.catalogs):
+        told = shop.ledger.journal.lines(1, subject=version)
+        line = told[0] if told else None
+        when = datetime.fromtimestamp(snapshot_path(shop.catalogs, version).stat().st_mtime, UTC)
+        made.append(
+            KeptCatalog(
+                version,
+                when,
+                line.action if line is not None else "",
+                line.person if line is not None else "",
+                in_use=version == in_use,
+            )
+        )
+    return tuple(made)
 
 
 def margin_effects(

@@ -98,6 +98,21 @@ def vans(catalog: Catalog) -> tuple[str, ...]:
     return tuple(row["place"] for row in catalog.fixed_rows("vans"))
 
 
+def suppliers(catalog: Catalog) -> tuple[str, ...]:
+    """Return the suppliers whose offers the catalog holds.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+
+    Returns
+    -------
+    Their names.
+    """
+    return tuple(row["supplier"] for row in catalog.fixed_rows("suppliers"))
+
+
 def checked_van(catalog: Catalog, van: str) -> str:
     """Check the name of a van.
 

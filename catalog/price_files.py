@@ -111,11 +111,8 @@ def mapped(
                 f'The column "{column}" is not there', str(path), f"It has {', '.join(columns)}."
             )
         found[field] = column
-    for field, names in CALLED.items():
-        plain = {" ".join(c.lower().replace("_", " ").replace(".", "").split()): c for c in columns}
-        free = [plain[name] for name in names if name in plain]
-        if field not in found and told is None and free and free[0] not in found.values():
-            found[field] = free[0]
+    if told is None:
+        found = guessed(columns)
     missing = [field for field in NEEDED if field not in found]
     if missing:
         raise CatalogTrouble(
@@ -123,6 +120,27 @@ def mapped(
             str(path),
             f"Say it with --map {missing[0]}=COLUMN; its columns are {', '.join(columns)}.",
         )
+    return found
+
+
+def guessed(columns: Sequence[str]) -> dict[str, str]:
+    """Say which column holds what, by what suppliers usually call it.
+
+    Parameters
+    ----------
+    columns
+        The columns of a price list.
+
+    Returns
+    -------
+    Field to column; a field whose column is not plain is left out.
+    """
+    plain = {" ".join(c.lower().replace("_", " ").replace(".", "").split()): c for c in columns}
+    found: dict[str, str] = {}
+    for field, names in CALLED.items():
+        free = [plain[name] for name in names if name in plain]
+        if free and free[0] not in found.values():
+            found[field] = free[0]
     return found
 
 

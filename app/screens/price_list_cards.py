@@ -1,0 +1,68 @@
+"""A price list looked at, laid out: its columns, the counts, the changes, what is left out."""
+
+from __future__ import annotations
+
+from html import escape
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from app.screens import blocks, marks
+
+if TYPE_CHECKING:
+    from app.views.price_lists import ChangeRow, ColumnField, PriceListView
+
+WHOLE, PART = "All that he sells", "A part of it"
+
+
+def columns(fields: tuple[ColumnField, ...], token: str, supplier: str, *, known: bool) -> None:
+    """Ask which column holds what: open while it is not clear, one tap away else."""
+    title = "**Which column holds what**  \nsaid once, remembered for this supplier"
+    with st.expander(title, expanded=not known, key="list-columns"):
+        if not known:
+            blocks.write(marks.note("Say where number and cost stand.", "check", "Not clear yet."))
+        for field in fields:
+            key = f"column-{token}-{supplier}-{field.field}"
+            values = [choice.value for choice in field.choices]
+            st.session_state.setdefault(key, field.value)
+            label = field.label if field.needed else f"{field.label} (if it has one)"
+            st.selectbox(label, values, None, key=key, placeholder="Not in the list")
+        st.button("Take these columns", key="take-columns", width="stretch",
+                  on_click=_take, args=(fields, token, supplier))  # fmt: skip
+
+
+def _take(fields: tuple[ColumnField, ...], token: str, supplier: str) -> None:
+    held = {f.field: st.session_state[f"column-{token}-{supplier}-{f.field}"] for f in fields}
+    st.session_state[f"columns-{token}-{supplier}"] = {f: c for f, c in held.items() if c}
+
+
+def preview(view: PriceListView) -> bool | None:
+    """Lay out the preview; return whether the list is a part, ``None`` until that is said."""
+    with blocks.card("card-seen"):
+        blocks.heading("What it would change", view.title)
+        tags = "".join(marks.tag(count.said, count.tone) for count in view.counts)
+        blocks.write(f'<p class="tags" role="status">{tags}</p><p>{escape(view.effect)}</p>')
+        blocks.small(view.mapping)
+        rows = "".join(change(row) for row in view.changes)
+        kinds = (
+            (f"Changed ({len(view.changes)})", rows),
+            (f"New ({len(view.new)})", marks.items(view.new)),
+            (f"Not in the list ({len(view.vanished)})", marks.items(view.vanished)),
+            (f"Rejected ({len(view.rejected)})", marks.items(view.rejected, "checks")),
+        )
+        blocks.write("".join(marks.more(label, inside) for label, inside in kinds))
+        blocks.small(view.more)
+        if not view.ask_partial:
+            return False
+        said = st.radio(f"{view.leaves} Is this list", [WHOLE, PART], None, key="list-partial",
+                        captions=["They can no longer be had from him", "They keep their price"],
+                        width="stretch")  # fmt: skip
+        return None if said is None else said == PART
+
+
+def change(row: ChangeRow) -> str:
+    """Return a part whose cost changes."""
+    cells = (("Cost", row.cost), ("Price", row.price), ("Margin", row.margin))
+    figures = "".join(f"<div><dt>{name}</dt><dd>{escape(text)}</dd></div>" for name, text in cells)
+    mark = marks.tag("margin falls", "check") if row.tone == "check" else ""
+    return f'<div class="path"><h3>{escape(row.part)} {mark}</h3><dl>{figures}</dl></div>'

@@ -1,0 +1,1 @@
+SELECT DISTINCT supplier FROM offer ORDER BY supplier;
