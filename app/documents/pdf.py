@@ -12,6 +12,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 from app.documents.chart import chart_svg
+from app.documents.glyphs import drawable
 from app.documents.printable import printable
 from app.documents.qr import qr_svg
 from app.formatting import Formats
@@ -27,8 +28,18 @@ PAGES = 2
 
 # Type is made smaller only where a quote would not fit on two pages otherwise. Trying a
 # size takes a whole typesetting, so a long quote starts at a smaller one: size [pt], and
-# the longest view [characters of JSON] that were seen to fit at it.
-SIZES_PT = ((10.0, 11_500), (9.5, 13_200), (9.0, 15_000), (8.5, 17_000), (8.0, 10_000_000))
+# the longest view [characters of JSON] that was seen to fit at it.
+SIZES_PT = (
+    (10.0, 13_450),
+    (9.75, 14_450),
+    (9.5, 14_650),
+    (9.25, 15_350),
+    (9.0, 15_650),
+    (8.75, 16_500),
+    (8.5, 17_500),
+    (8.25, 18_500),
+    (8.0, 10_000_000),
+)
 
 _compiling = Lock()
 
@@ -51,8 +62,8 @@ def quote_pdf(view: CustomerView, logo: Logo | None = None) -> bytes:
     -----
     The type is 10 pt and falls as far as 8 pt where a quote is too long for two pages;
     past that it runs on to a third. Fonts are the packaged ones only, so a quote looks
-    the same everywhere; a letter in none of them is drawn as an empty box, and such a
-    quote does not claim PDF/UA (ISO 14289-1), which every other one does.
+    the same everywhere; a letter in none of them is written as its number in brackets. Every
+    quote claims PDF/UA (ISO 14289-1) but one that the typesetter will not call so.
 
     Raises
     ------
@@ -60,7 +71,7 @@ def quote_pdf(view: CustomerView, logo: Logo | None = None) -> bytes:
         If the typesetter refuses the quote.
     """
     shown = _shown(view)
-    length = len(json.dumps(shown))
+    length = len(json.dumps(shown, ensure_ascii=False))
     data = _with_pictures(shown, view, logo)
     made = datetime.fromisoformat(view.heading.day_iso).replace(tzinfo=UTC)
     document = b""
@@ -89,7 +100,7 @@ def page_count(document: bytes) -> int:
 
 def _shown(view: CustomerView) -> dict[str, Any]:
     """Return the view as plain values, with every text fit to be printed."""
-    shown: dict[str, Any] = printable(asdict(view))
+    shown: dict[str, Any] = printable(asdict(view), drawable)
     return shown
 
 

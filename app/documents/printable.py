@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from typing import Any
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 # A run longer than this gets places where a line may break, or it would leave its column.
 LONGEST_RUN = 20
@@ -17,24 +20,26 @@ DIRECTION_MARKS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2
 _RUN = re.compile(rf"\S{{{LONGEST_RUN}}}(?=\S)")
 
 
-def printable(value: Any) -> Any:
+def printable(value: Any, drawn: Callable[[str], str] = str) -> Any:
     """Make every string inside nested lists, tuples and mappings fit to be printed.
 
     Parameters
     ----------
     value
         Strings, numbers, ``None``, or lists, tuples and mappings of them.
+    drawn
+        What more is done to each string before it may be broken into lines.
 
     Returns
     -------
     The same structure, with lists for tuples.
     """
     if isinstance(value, str):
-        return printable_text(value)
+        return printable_text(drawn(value))
     if isinstance(value, dict):
-        return {key: printable(inner) for key, inner in value.items()}
+        return {key: printable(inner, drawn) for key, inner in value.items()}
     if isinstance(value, list | tuple):
-        return [printable(inner) for inner in value]
+        return [printable(inner, drawn) for inner in value]
     return value
 
 

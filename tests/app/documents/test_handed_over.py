@@ -119,7 +119,7 @@ def test_a_lapsed_quote_says_so_and_offers_no_choice() -> None:
     assert view.heading.valid_text == said
     assert "LAPSED" in text_of(quote_pdf(view))
     assert "LAPSED" in printed(view)
-    with pytest.raises(InputTrouble, match='“repair” cannot be chosen on this quote'):
+    with pytest.raises(InputTrouble, match="“repair” cannot be chosen on this quote"):
         agreement_text(view, "repair")
 
 
@@ -178,7 +178,7 @@ def test_a_quote_signed_in_time_does_not_lapse() -> None:
 
 
 def test_a_draft_cannot_be_signed() -> None:
-    with pytest.raises(InputTrouble, match='“neither” cannot be chosen'):
+    with pytest.raises(InputTrouble, match="“neither” cannot be chosen"):
         agreement_text(view_of(issued=None), "neither")
 
 
