@@ -30,6 +30,12 @@ def books(
     states: Annotated[
         list[str] | None, typer.Option("--state", help="Only in this state; repeat it.")
     ] = None,
+    ages: Annotated[
+        list[str] | None, typer.Option("--age", help='Heaters so old, as "5 to 9"; repeat it.')
+    ] = None,
+    verdicts: Annotated[
+        list[str] | None, typer.Option("--verdict", help="Only this verdict; repeat it.")
+    ] = None,
     target: Annotated[
         str | None, typer.Option(help="Gross margin to hold them against, as 0.45.")
     ] = None,
@@ -52,7 +58,9 @@ def books(
 
     now = now_here()
     wanted = BookFilter(
-        day_of(first), day_of(last), tuple(people or ()), tuple(findings or ()), tuple(states or ())
+        day_of(first),
+        day_of(last),
+        *(tuple(each or ()) for each in (people, findings, states, ages, verdicts)),
     )
     with opened(shop_folder, by) as (shop, owner):
         found: dict[str, Any] = {
@@ -89,19 +97,19 @@ def _target(text: str | None) -> Any:
 
 
 def _tell_books(found: dict[str, Any]) -> None:
-    from app.views.desk_book_tables import (
-        build_book_tables,
+    from app.views.desk_books import (
+        build_books_view,
         build_part_cost_rows,
         build_quotes_view,
     )
 
-    view = build_book_tables(found["books"])
+    view = build_books_view(found["books"])
     typer.echo(view.span)
     if view.empty:
         typer.echo(view.empty)
         return
     print_pairs(dict(view.figures))
-    typer.echo(view.target)
+    typer.echo(f"{view.target} {view.under_target}".rstrip())
     for table in view.tables:
         mark = [
             (f"{row.name} *" if row.under_target else row.name, *row.cells) for row in table.rows

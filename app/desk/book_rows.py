@@ -17,7 +17,7 @@ import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from app.desk.book_table import MONEY, book_table
-from app.desk.books import STATES, BookFilter, chosen_rows, people_of, state_codes
+from app.desk.books import FILTERED, STATES, BookFilter, chosen_rows, people_of, state_codes
 from app.files import write_whole
 from app.people.guard import Actor, require
 from app.people.roles import Action
@@ -49,6 +49,8 @@ EXPORTED: Final = (
     "rate_sheet_version",
 )
 """The columns of an export; money in dollars, and no customer's name or address in it."""
+LISTED: Final = ("number", "revision", *FILTERED, "revenue_cents", "cost_cents")
+"""The columns of a list on the screen."""
 FORMULA_SIGNS: Final = ("=", "+", "-", "@", "\t", "\r", "\n")
 """A cell of text that begins with one of these may be run by a spreadsheet as a formula."""
 EXCEL_ROWS: Final = 1_048_576 - 1
@@ -105,7 +107,7 @@ def book_quotes(
         If it is not the actor's to see, or the filter names what the books do not know.
     """
     require(shop, actor, Action.SEE_BOOKS)
-    chosen = _chosen(book_table(shop), wanted, day)
+    chosen = _chosen(book_table(shop, LISTED), wanted, day)
     last = chosen.num_rows - max(skip, 0)
     at = np.arange(last, max(last - max(limit, 0), 0), -1) - 1
     page = chosen.take(at)

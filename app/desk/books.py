@@ -22,6 +22,7 @@ from app.desk.tallies import (
     WAYS,
     PartUse,
     Tally,
+    age_codes,
     counted_rows,
     parts_of,
     state_codes,
@@ -31,6 +32,7 @@ from app.people.guard import Actor, require
 from app.people.roles import Action
 from estimator.errors import InputTrouble
 from estimator.findings import Finding
+from estimator.verdict import VerdictKind
 
 if TYPE_CHECKING:
     from app.shop import Shop
@@ -42,6 +44,7 @@ __all__ = [
     "Books",
     "PartUse",
     "Tally",
+    "book_people",
     "books",
     "chosen_rows",
     "count_books",
@@ -65,11 +68,19 @@ COUNTED: Final = (
 """The columns that the books are counted from."""
 
 
+FILTERED: Final = (
+    *("issued_on", "issued_by", "finding", "verdict", "heater_age_months"),
+    *("chosen_path", "superseded", "valid_until"),
+)
+"""The columns that a filter looks at."""
+
+
 @dataclass(frozen=True)
 class BookFilter:
     """Which quotes are counted; an empty tuple or ``None`` lets all through.
 
-    `first` and `last` are days of issue, both included; `people` are those who issued.
+    `first` and `last` are days of issue, both included; `people` are those who issued; `ages`
+    are of `AGE_BANDS`.
     """
 
     first: date | None = None
@@ -77,6 +88,8 @@ class BookFilter:
     people: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
     states: tuple[str, ...] = ()
+    ages: tuple[str, ...] = ()
+    verdicts: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -171,6 +184,12 @@ def count_books(
     )
 
 
+def book_people(shop: Shop, actor: Actor) -> tuple[str, ...]:
+    """Return everyone who issued a quote, for the owner's filter."""
+    require(shop, actor, Action.SEE_BOOKS)
+    return people_of(book_table(shop, ("issued_by",)))
+
+
 def people_of(table: pa.Table) -> tuple[str, ...]:
     """Return everyone who issued a quote, in the order of the alphabet."""
     found = {
@@ -215,6 +234,11 @@ def chosen_rows(
         also(_one_of(table["issued_by"], wanted.people))
     if wanted.findings:
         also(_one_of(table["finding"], wanted.findings))
+    if wanted.verdicts:
+        also(_one_of(table["verdict"], wanted.verdicts))
+    if wanted.ages:
+        bands = np.array([AGE_BANDS.index(band) for band in wanted.ages])
+        also(pa.array(np.isin(age_codes(table), bands)))
     if wanted.states:
         codes = np.array([STATES.index(state) for state in wanted.states])
         also(pa.array(np.isin(state_codes(table, day), codes)))
@@ -230,6 +254,8 @@ def _refuse_unknown(wanted: BookFilter, people: tuple[str, ...]) -> None:
         ("person", wanted.people, people),
         ("finding", wanted.findings, tuple(Finding)),
         ("state", wanted.states, STATES),
+        ("age", wanted.ages, AGE_BANDS),
+        ("verdict", wanted.verdicts, tuple(VerdictKind)),
     )
     for what, asked, there in known:
         for word in asked:

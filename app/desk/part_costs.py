@@ -12,7 +12,7 @@ import pyarrow as pa
 import pyarrow.compute as pc
 
 from app.desk.book_table import book_table
-from app.desk.books import BookFilter, chosen_rows, people_of
+from app.desk.books import FILTERED, BookFilter, chosen_rows, people_of
 from app.ledger.entries import REPAIR
 from app.people.guard import Actor, require
 from app.people.roles import Action
@@ -22,10 +22,7 @@ if TYPE_CHECKING:
     from app.shop import Shop
 
 MOST: Final = 100
-READ: Final = (
-    *("number", "revision", "issued_on", "issued_by", "finding", "part_number", "chosen_path"),
-    *("superseded", "valid_until"),
-)
+READ: Final = ("number", "revision", "part_number", *FILTERED)
 
 
 @dataclass(frozen=True)

@@ -182,10 +182,15 @@ def _by_word(column: str) -> Callable[[Counted], tuple[Tally, ...]]:
     return tallied
 
 
-def _by_age(counted: Counted) -> tuple[Tally, ...]:
-    months = pc.fill_null(counted.table["heater_age_months"], -1).to_numpy()
+def age_codes(table: pa.Table) -> Ints:
+    """Return each row's band of age, as its place in `AGE_BANDS`, past the last if not known."""
+    months = pc.fill_null(table["heater_age_months"], -1).to_numpy()
     codes = np.digitize(months, [12 * edge for edge in AGE_EDGES])
-    codes = np.where(months < 0, len(AGE_BANDS), codes).astype(np.int64)
+    return np.where(months < 0, len(AGE_BANDS), codes).astype(np.int64)
+
+
+def _by_age(counted: Counted) -> tuple[Tally, ...]:
+    codes = age_codes(counted.table)
     return tuple(it for it in _tallies(counted, codes, [*AGE_BANDS, None]) if it.quotes)
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from app.desk.book_table import book_table
-from app.desk.books import BookFilter, chosen_rows, people_of
+from app.desk.books import FILTERED, BookFilter, chosen_rows, people_of
 from app.desk.repricing import QuoteRepriced, Repriced, Repricer, StoredJob
 from app.ledger.entries import DECLINED, REPAIR
 from app.people.guard import Actor, require
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from estimator.rates import RateSheet
 
 READ = (
-    *("sequence", "number", "revision", "issued_on", "issued_by", "finding", "chosen_path"),
-    *("superseded", "valid_until", "repair_price_cents", "replace_price_cents", "replace_slug"),
+    *("sequence", "number", "revision", *FILTERED),
+    *("repair_price_cents", "replace_price_cents", "replace_slug"),
     *("repair_cost_cents", "repair_revenue_cents", "replace_cost_cents", "replace_revenue_cents"),
 )
 NOTHING = Decimal("0.00")

@@ -175,6 +175,7 @@ FILTERS = [
     BookFilter(people=("Tech 3 (invented)", "Tech 8 (invented)")),
     BookFilter(findings=("element_worn", "tank_leak"), states=("accepted",)),
     BookFilter(states=("lapsed", "issued")),
+    BookFilter(ages=("5 to 9", "20 or more"), verdicts=("repair",)),
 ]
 
 
@@ -221,6 +222,8 @@ def let_through(row: dict[str, object], wanted: BookFilter) -> bool:
         and (not wanted.people or row["issued_by"] in wanted.people)
         and (not wanted.findings or row["finding"] in wanted.findings)
         and (not wanted.states or state(row) in wanted.states)
+        and (not wanted.ages or band(row) in wanted.ages)
+        and (not wanted.verdicts or row["verdict"] in wanted.verdicts)
     )
 
 
@@ -250,6 +253,7 @@ def test_the_largest_amounts_add_up_exactly(invented: pa.Table) -> None:
     [
         (BookFilter(people=("Nobody",)), 'The books know no person "Nobody". They know none yet.'),
         (BookFilter(findings=("worn",)), 'The books know no finding "worn". They know no_spark, '),
+        (BookFilter(ages=("old",)), 'The books know no age "old". They know 0 to 4, 5 to 9, 10'),
         (BookFilter(states=("won",)), 'The books know no state "won". They know issued, accepted'),
         (
             BookFilter(first=date(2026, 2, 1), last=date(2026, 1, 1)),

@@ -13,7 +13,8 @@ from app.desk.labor import build_labor_rate, labor_sheet_from
 from app.desk.rate_trials import PathTried, RateTrial, SheetTried, VisitTried
 from app.desk.what_if import JobsCompared, QuoteCompared, WhatIf
 from app.files import read_toml
-from app.views.desk_book_tables import BarPlot, build_book_tables
+from app.views.desk_book_plots import BarPlot
+from app.views.desk_books import build_books_view
 from app.views.desk_labor import build_labor_rate_view
 from app.views.desk_trial import build_trial_view
 from app.views.desk_what_if import build_what_if_view
@@ -81,7 +82,7 @@ def test_the_labor_rate_is_shown_with_its_sensitivity() -> None:
 @pytest.fixture(scope="module")
 def view_and_books():
     found = count_books(facts(2000), BookFilter(), DAY, Decimal("0.35"), target_is_floor=True)
-    return build_book_tables(found), found
+    return build_books_view(found), found
 
 
 def test_every_plot_holds_one_plain_value_a_category(view_and_books) -> None:
@@ -115,7 +116,7 @@ def test_rows_are_marked_under_the_target_by_their_own_margin(view_and_books) ->
 
 def test_empty_books_say_so_and_plot_nothing() -> None:
     found = count_books(facts(1).slice(0, 0), BookFilter(), DAY, Decimal(0), target_is_floor=False)
-    view = build_book_tables(found)
+    view = build_books_view(found)
     assert view.empty == "There is no quote here yet."
     assert view.plots == ()
     assert dict(view.figures)["Average job"] == "—"
