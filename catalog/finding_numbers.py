@@ -5,7 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
-from catalog.numbers import SHORTEST_FOR_SLIPS, Slip, read_number, slip_between, slip_hashes
+from catalog.numbers import (
+    SHORTEST_FOR_SLIPS,
+    Slip,
+    keeps_groups,
+    read_number,
+    slip_between,
+    slip_hashes,
+    written_groups,
+)
 from catalog.parts import Part, alike_numbers, parts_by_number, steps_of_chain
 
 if TYPE_CHECKING:
@@ -15,10 +23,13 @@ if TYPE_CHECKING:
 
 MOST_FOUND = 20
 SHORTEST_PREFIX = 3
+MOVED_DASH = 0.15
+"""How much less likely a number is whose dashes stand elsewhere [1]; common practice."""
 AFTER_EVERY_LETTER = "\x7f"
 
 NumberKind = Literal["maker", "supplier", "shop"]
 KIND_ORDER = ("maker", "shop", "supplier")
+_Ranked = tuple[tuple[float, int, str], Slip, dict[str, Any]]
 
 
 @dataclass(frozen=True)
@@ -102,7 +113,7 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     -------
     The candidates. An exact number comes first; then numbers one slip away (a wrong,
     lost, doubled, extra or swapped character) and numbers that begin so, by how likely
-    the slip is.
+    the slip is; among equally likely ones those come first that the shop has in stock.
 
     Notes
     -----
@@ -115,10 +126,11 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     rows = _beginning(catalog, read, most)
     if len(read) >= SHORTEST_FOR_SLIPS:
         rows += catalog.rows("numbers_near", {"letters": slip_hashes(read)})
-    ranked = _ranked(read, rows)[:most]
-    held = parts_by_number(catalog, [row["part"] for _, row in ranked], with_features=False)
-    sure = bool(ranked) and (ranked[0][0].cost == 0 or len(ranked) == 1)
-    first = held[ranked[0][1]["part"]] if sure else None
+    ranked = _ranked(read, written_groups(text), rows)[:most]
+    held = parts_by_number(catalog, [row["part"] for _, _, row in ranked], with_features=False)
+    ranked = _met_first(catalog, ranked, held)
+    sure = bool(ranked) and (ranked[0][1].cost == 0 or len(ranked) == 1)
+    first = held[ranked[0][2]["part"]] if sure else None
     steps = steps_of_chain(catalog, first.number) if first and first.replaced_by else []
     twins = alike_numbers(catalog, first.sold_as or first.number) if first else []
     later = {part.sold_as for part in held.values() if part.sold_as} | {*steps, *twins}
@@ -126,7 +138,7 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     return NumberAnswer(
         typed=text,
         read_as=read,
-        found=tuple(_found(held, slip, row) for slip, row in ranked),
+        found=tuple(_found(held, slip, row) for _, slip, row in ranked),
         chain=tuple(held[step] for step in steps) or ((first,) if first else ()),
         alike=tuple(held[twin] for twin in twins),
     )
@@ -137,20 +149,34 @@ def _beginning(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
     return catalog.rows("numbers_from", {"first": read, "beyond": beyond, "most": most})
 
 
-def _ranked(read: str, rows: list[dict[str, Any]]) -> list[tuple[Slip, dict[str, Any]]]:
-    best: dict[str, tuple[Slip, dict[str, Any]]] = {}
+def _ranked(read: str, groups: tuple[str, ...], rows: list[dict[str, Any]]) -> list[_Ranked]:
+    best: dict[str, _Ranked] = {}
     for row in rows:
         slip = slip_between(read, row["folded"])
         if slip is None:
             continue
+        # Where a dash was typed, it stands where it stood: one more thing that must agree.
+        parted = slip.cost > 0 and len(groups) > 1
+        moved = parted and not keeps_groups(groups, written_groups(row["number"]))
+        order = (slip.cost + MOVED_DASH * moved, KIND_ORDER.index(row["kind"]), row["folded"])
         held = best.get(row["part"])
-        if held is None or _order(slip, row) < _order(*held):
-            best[row["part"]] = (slip, row)
-    return sorted(best.values(), key=lambda each: _order(*each))
+        if held is None or order < held[0]:
+            best[row["part"]] = (order, slip, row)
+    return sorted(best.values(), key=lambda each: each[0])
 
 
-def _order(slip: Slip, row: Mapping[str, Any]) -> tuple[float, int, str]:
-    return slip.cost, KIND_ORDER.index(row["kind"]), row["folded"]
+def _met_first(catalog: Catalog, ranked: list[_Ranked], held: Mapping[str, Part]) -> list[_Ranked]:
+    """Among numbers equally likely, put first what the shop has: that is met most often."""
+    serves = {number: {number, part.sold_as or number} for number, part in held.items()}
+    asked = sorted(set().union(*serves.values()))
+    rows = catalog.rows("stocked", {"numbers": asked}) if len(ranked) > 1 else []
+    stocked = {row["part"] for row in rows}
+
+    def order(each: _Ranked) -> tuple[float, int, bool, str]:
+        (cost, kind, folded), _, row = each
+        return cost, kind, not serves[row["part"]] & stocked, folded
+
+    return sorted(ranked, key=order)
 
 
 def _found(held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any]) -> FoundNumber:

@@ -11,7 +11,14 @@ import pytest
 
 from catalog.database import Catalog, build_catalog
 from catalog.finding_numbers import find_number
-from catalog.numbers import fold, read_number, slip_between, slip_hashes
+from catalog.numbers import (
+    fold,
+    keeps_groups,
+    read_number,
+    slip_between,
+    slip_hashes,
+    written_groups,
+)
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog
 
@@ -153,6 +160,10 @@ def test_hashes_are_those_that_a_snapshot_holds() -> None:
         (("SE204", "SE205"), ("SE204", "SE209")),
         (("SE2044", "SE204"), ("SE2049", "SE204")),
         (("SE24", "SE204"), ("SE", "SE204")),
+        (("SE20", "SE204"), ("SE24", "SE204")),
+        (("SE204", "SE2044"), ("SE204", "SE2304")),
+        (("SE240", "SE204"), ("SE294", "SE204")),
+        (("SE8", "SEB"), ("SE240", "SE204")),
     ],
 )
 def test_likely_slips_come_before_unlikely_ones(
@@ -162,6 +173,51 @@ def test_likely_slips_come_before_unlikely_ones(
     assert one is not None
     assert other is not None
     assert one.cost < other.cost
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant", "kept"),
+    [
+        ("SE-2014", "SE-20104", True),
+        ("se 2014", "SE-20104", True),
+        ("SE2014", "SE-20104", True),
+        ("SE-2-0104", "SE-20104", False),
+        ("SE-20-104", "SE-2010-4", False),
+        ("SE2-0104", "SE-20104", False),
+        ("P/N: SE-2014", "SE-20104", True),
+    ],
+)
+def test_dashes_that_were_typed_stand_where_they_stood(typed: str, meant: str, kept: bool) -> None:
+    assert keeps_groups(written_groups(typed), written_groups(meant)) is kept
+
+
+def test_a_typed_dash_tells_in_which_group_a_character_was_lost(tmp_path: Path) -> None:
+    shelf = SmallCatalog()
+    for number in ("SE8576-304", "SE85768-30", "SE857-6301"):
+        shelf.part(SE, number)
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+    with Catalog.open_current(tmp_path / "catalogs") as catalog:
+        found = find_number(catalog, "SE8576-30").found
+        assert [each.part.number for each in found] == ["SE8576-304", "SE85768-30", "SE857-6301"]
+        found = find_number(catalog, "SE857-630").found
+        assert found[0].part.number == "SE857-6301"
+        found = find_number(catalog, "SE857630").found
+        assert found[0].part.number == "SE857-6301"
+
+
+def test_among_equally_likely_numbers_the_shop_s_own_come_first(tmp_path: Path) -> None:
+    shelf = SmallCatalog()
+    for n in range(8):
+        shelf.part(SE, f"SE-7000{n}")
+    shelf.part(SE, "SE-70008", replaced_by="SE-90000", cost=None)
+    shelf.part(SE, "SE-90000")
+    shelf.stock("SE-70006", "van-1", 2)
+    shelf.stock("SE-70003", "branch-1", 0)
+    shelf.stock("SE-90000", "branch-1", 1)
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+    with Catalog.open_current(tmp_path / "catalogs") as catalog:
+        numbers = [each.part.number for each in find_number(catalog, "SE-7000").found]
+    assert numbers[:4] == ["SE-70000", "SE-70006", "SE-70008", "SE-70001"]
 
 
 def test_two_slips_are_too_many() -> None:

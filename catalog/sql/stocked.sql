@@ -1,0 +1,1 @@
+SELECT DISTINCT part FROM stock WHERE part IN $numbers::VARCHAR[] AND pieces > 0;
