@@ -24,6 +24,7 @@ ASKS_NOBODY = {
     "desk/book_table.book_table": "the columns beneath the books, which ask before they read it",
     "desk/what_if.stored_jobs": "the jobs beneath what-if, which asks before it reads them",
     "people/guard.require": "the question itself",
+    "price_uploads.upload_path": "says where a list lies; what reads the list asks",
     "reserving.free_catalog": "the stock beneath a price, whose use case asks first",
     "reserving.wishes_of": "takes what was priced already, for who may price it",
     "reserving.reserves_by_default": "a setting of the shop, no data of it",

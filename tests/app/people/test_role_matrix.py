@@ -26,6 +26,7 @@ from app import (
     outcomes,
     photos,
     price_lists,
+    price_uploads,
     publishing,
     quoting,
     recent,
@@ -246,6 +247,7 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "export": lambda shop, who: book_rows.export_books(
             shop, who, books.BookFilter(), TODAY, shop.folder / "books.csv", NOW
         ),
+        "who is in them": books.book_people,
         "costs of parts": lambda shop, who: part_costs.part_costs(
             shop, who, books.BookFilter(), TODAY
         ),
@@ -306,6 +308,13 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "look at a price list": lambda shop, who: price_lists.look_at_price_list(
             shop, who, _price_list(shop), "supplier-1", TODAY
         ),
+        "columns of a price list": lambda shop, who: price_lists.columns_of(
+            shop, who, _price_list(shop), "supplier-1"
+        ),
+        "keep a price list": lambda shop, who: price_uploads.keep_upload(
+            shop, who, "list.csv", b"number,price"
+        ),
+        "catalogs that were": price_lists.kept_catalogs,
         "publish a price list": lambda shop, who: price_lists.publish_prices(
             shop, who, _price_list(shop), "supplier-1", TODAY
         ),
