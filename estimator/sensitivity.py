@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from math import log
 from typing import NamedTuple, TypeVar
 
@@ -138,6 +138,25 @@ def swings(
         for each in INPUTS
     ]
     return tuple(sorted(found, key=lambda swing: swing.width, reverse=True))
+
+
+def varied(setting: Setting, factors: Mapping[str, float]) -> Setting:
+    """Vary several inputs at once.
+
+    Parameters
+    ----------
+    setting
+        The comparison as quoted.
+    factors
+        Name of an input, as `swings` gives it → value over the value quoted [1].
+
+    Returns
+    -------
+    The comparison with those inputs in place of the quoted ones.
+    """
+    for each in INPUTS:
+        setting = each.vary(setting, factors.get(each.name, 1.0))
+    return setting
 
 
 def turning_points(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from app import session
 from app.challengers import challengers_of
 from app.doubting import doubt_of
-from app.screens import fields, price, working
+from app.screens import fields, price, trying, working
 from app.views.challengers import build_challengers_view
 from app.views.doubt import build_doubt_view
 from app.views.price import build_price_view
@@ -26,5 +26,7 @@ def show(draft: Draft) -> None:
         build_challengers_view(challengers_of(priced)),
         build_doubt_view(if_wrong),
     )
+    if priced.estimate.repair.open:
+        trying.show(priced, draft.draft_id)
     if study := build_study_card(draft.payload):
         fields.show_card(study, draft.draft_id)

@@ -278,3 +278,20 @@ def test_price_offers_what_sets_the_years_compared(
     given = open_page(draft=years, step="price")
     assert "Over 7 years" in text_of(given)
     assert f"{years}:work.study" not in {each.key for each in given.radio}
+
+
+def test_sliders_answer_and_leave_the_quote_as_it_is(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="price")
+    kept = shop.ledger.draft(demo_draft)
+    assert "Repairing is expected to cost $344 less." in text_of(page)
+    page.slider(key=f"{demo_draft}:try-the price of this repair").set_value(100).run()
+    sound(page)
+    assert "Repairing is expected to cost $127 less." in text_of(page)
+    page.slider(key=f"{demo_draft}:try-how long this heater lasts").set_value(-50).run()
+    assert "Replacing is expected to cost" in text_of(page)
+    after = shop.ledger.draft(demo_draft)
+    assert kept is not None
+    assert after is not None
+    assert after.payload == kept.payload
