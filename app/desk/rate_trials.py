@@ -8,6 +8,7 @@ from datetime import date, datetime
 from typing import TYPE_CHECKING, Any
 
 from app.desk.rate_cautions import rate_cautions
+from app.files import read_toml
 from app.people.guard import Actor, require
 from app.people.roles import Action
 from app.publishing import publish_rates
@@ -21,6 +22,7 @@ from estimator.supply import Supply
 
 if TYPE_CHECKING:
     from decimal import Decimal
+    from pathlib import Path
 
     from app.shop import Shop
     from app.visit import Visit
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     from estimator.priced_job import JobMargin
     from estimator.rates import RateSheet, RateSheetVersion
 
+REFERENCE = "reference_visits"
 MOST_VISITS = 200
 """A trial works each visit twice in full; more would keep the owner waiting."""
 
@@ -120,6 +123,29 @@ def draft_rates(values: Mapping[str, Any], where: str) -> RateSheet:
         Naming each unknown or misspelt key, and each bound that is broken.
     """
     return rate_sheet_from(values, where)
+
+
+def reference_files(shop: Shop, otherwise: Path) -> dict[str, dict[str, Any]]:
+    """Return the visit files that a shop keeps to try rates on, in `reference_visits`.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    otherwise
+        The folder that is taken where the shop keeps none of its own.
+
+    Returns
+    -------
+    Name of each file → its keys and values.
+
+    Raises
+    ------
+    InputTrouble
+        If one is not TOML.
+    """
+    own = sorted((shop.folder / REFERENCE).glob("*.toml"))
+    return {path.stem: read_toml(path) for path in own or sorted(otherwise.glob("*.toml"))}
 
 
 def reference_visits(

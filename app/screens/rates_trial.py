@@ -34,8 +34,7 @@ def _try(form: str, on: str) -> None:
     if on == "quotes":
         visits = rate_trials.last_issued(shop, actor, QUOTES_TRIED)
     else:
-        names = sorted(path.stem for path in (wiring.DEMO_DATA / "visits").glob("*.toml"))
-        files = {name: wiring.demo_visit(name) for name in names}
+        files = rate_trials.reference_files(shop, wiring.DEMO_DATA / "visits")
         visits = rate_trials.reference_visits(shop, actor, files)
     st.session_state[TRIED] = rate_trials.try_rates(shop, actor, draft, visits, today)
 
@@ -73,7 +72,8 @@ def _visit(row: TrialRow) -> str:
     said = "".join(marks.note(text, "check") for text in (row.refused, under) if text)
     title = escape(row.name.replace("_", " "))
     table = prices.compared(("Now", "Draft"), row.cells)
-    return f'<div class="path"><h3>{title}</h3>{table}{said}</div>'
+    new = f'<p class="under">{escape(row.replacement)}</p>'
+    return f'<div class="path"><h3>{title}</h3>{new}{table}{said}</div>'
 
 
 def show_what_if(form: str, *, ready: bool) -> None:

@@ -122,7 +122,9 @@ def build_books_view(found: Books) -> BooksView:
         span=_span(found.filter),
         figures=_figures(found),
         target=f"Held against a gross margin of {formatting.percent(found.target)}{floor}.",
-        under_target="The margin earned is under it." if under else "",
+        under_target=(
+            f"The margin earned is under {formatting.percent(found.target)}." if under else ""
+        ),
         tables=tuple(_table(found, way) for way in WAYS),
         plots=build_plots(found),
         parts=tuple(
@@ -174,7 +176,7 @@ def build_quotes_view(page: QuotePage) -> QuotesView:
 def _said(row: QuoteRow) -> str:
     money = "" if row.revenue is None else f", {formatting.money(row.revenue)} before tax"
     finding = _word_of("finding", row.finding)
-    return f"{row.issued_on}, {row.issued_by}, {finding}, {row.state}{money}"
+    return f"{finding}, {row.state}{money} · {row.issued_on}, {row.issued_by}"
 
 
 def build_part_cost_lines(found: tuple[PartCost, ...]) -> tuple[tuple[str, str], ...]:

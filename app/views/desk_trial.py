@@ -19,8 +19,8 @@ if TYPE_CHECKING:
 class TrialRow:
     """One visit: each cell says old and new, once where they agree.
 
-    `cells` hold the same apart: what it is, at the sheet in force, at the draft. `marks` names
-    the cells that differ. `refused` says why the draft, or the sheet in force,
+    `cells` hold apart what there is to compare: what it is, at the sheet in force, at the
+    draft. `marks` names the cells that differ. `refused` says why the draft, or the sheet in force,
     cannot price the visit. `under_floor` says which jobs the draft brings under the floor.
     """
 
@@ -95,7 +95,11 @@ def _row(tried: VisitTried) -> TrialRow:
         replacement_price=said["replacement price"],
         replacement_margin=said["replacement margin"],
         verdict=said["verdict"],
-        cells=tuple((name.capitalize(), *cell) for name, cell in cells.items()),
+        cells=tuple(
+            (name.capitalize(), *cell)
+            for name, cell in cells.items()
+            if cell != (NONE, NONE) and (name != "replacement" or cell[0] != cell[1])
+        ),
         marks=tuple(name for name, cell in cells.items() if cell[0] != cell[1]),
         under_floor=_under_floor(new),
         refused=_refused(old, new),

@@ -8,17 +8,19 @@ from decimal import Decimal
 import pytest
 
 from app.desk.rate_trials import (
+    REFERENCE,
     bring_back,
     draft_rates,
     last_issued,
     rate_versions,
+    reference_files,
     reference_visits,
     try_rates,
 )
 from app.publishing import rate_sheet_on
 from app.quoting import owner_results
 from app.shop import Shop
-from app.wiring import demo_visit
+from app.wiring import DEMO_DATA, demo_visit
 from estimator.errors import InputTrouble, RateSheetTrouble, Trouble
 from estimator.rates import RateSheet, rate_sheet_to
 from tests.acting import TESTER
@@ -143,3 +145,15 @@ def test_a_technician_may_neither_try_nor_bring_back(shop: Shop) -> None:
     with pytest.raises(Trouble, match="You may not publish a rate sheet"):
         bring_back(shop, technician(), 1, TODAY, NOW)
     assert len(shop.ledger.rate_sheets()) == 1
+
+
+def test_a_shop_tries_on_reference_visits_of_its_own_where_it_keeps_some(shop: Shop) -> None:
+    demo = DEMO_DATA / "visits"
+    assert set(reference_files(shop, demo)) == {path.stem for path in demo.glob("*.toml")}
+    own = shop.folder / REFERENCE
+    own.mkdir()
+    (own / "ours.toml").write_bytes((demo / "worn_element.toml").read_bytes())
+    files = reference_files(shop, demo)
+    assert list(files) == ["ours"]
+    (visit,) = reference_visits(shop, OWNER, files)
+    assert visit.visit.work.finding == "element_worn"

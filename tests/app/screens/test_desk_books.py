@@ -57,7 +57,7 @@ def test_books_say_what_was_taken_and_earned(
     assert "Quotes 2 Open 1 Accepted 1 Declined 0 Lapsed 0" in text
     assert f"Earned before tax ${margin.revenue:,.2f}" in text
     assert f"Gross margin {formatting.percent(margin.gross_margin)}" in text
-    assert "The margin earned is under it. Held against a gross margin of 45%." in text
+    assert "The margin earned is under 45%. Held against a gross margin of 45%." in text
     assert all(quote.number in text for quote in two)
     assert len(page.get("plotly_chart")) == 4
 
