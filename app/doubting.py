@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any, Final
 
 from app.people.guard import require
 from app.people.roles import Action
+from app.reserving import free_catalog
 from app.supplying import fit_for, supply_for
 from app.visit import OldPart
 from estimator.doubt import BeingWrong, PossibleFinding, cheapest_order, doubtful_repair
@@ -100,7 +101,8 @@ def doubt_of(shop: Shop, actor: Actor, priced: PricedVisit) -> Doubt | None:
     closed = not estimate.repair.open or best.closed_reason is not None
     if closed or is_settled(attempts):
         return None
-    catalog, sheet = shop.catalog(), priced.rate_sheet.sheet
+    catalog = free_catalog(shop, priced.visit.visit.date)
+    sheet = priced.rate_sheet.sheet
     price = to_float(estimate.repair.priced.total)
     trials = [Trial(attempts[0], price)]
     trials += [Trial(each, _price(catalog, priced.visit, each, sheet)) for each in attempts[1:]]
