@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from catalog.judging import FeatureReason
 from catalog.part_lookup import Part, parts_by_number, parts_of_features
@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from catalog.snapshots import Catalog
 
 MOST_CANDIDATES = 60
+MOST_COUNTED = 200
+"""How many parts beyond those judged are counted, where they are as near as the last one."""
 
 
 @dataclass(frozen=True)
@@ -28,7 +30,18 @@ class Candidate:
     standing: FeatureReason
 
 
-def candidates_for(catalog: Catalog, known: Known) -> list[Candidate]:
+@dataclass(frozen=True)
+class Candidates:
+    """The candidates, and how many more parts are as near by all that is known.
+
+    `beyond` counts up to `MOST_COUNTED`.
+    """
+
+    held: tuple[Candidate, ...]
+    beyond: int = 0
+
+
+def candidates_for(catalog: Catalog, known: Known) -> Candidates:
     """Gather parts to judge, each once, under the best class that it may have.
 
     Parameters
@@ -40,7 +53,8 @@ def candidates_for(catalog: Catalog, known: Known) -> list[Candidate]:
 
     Returns
     -------
-    The candidates: listed first, then alike, then found by their features.
+    The candidates: listed first, then alike, then found by their features. Of more parts
+    equally near than can be judged, those come first that are in stock.
     """
     made: dict[str, Candidate] = {}
     for listed in known.listed:
@@ -52,14 +66,11 @@ def candidates_for(catalog: Catalog, known: Known) -> list[Candidate]:
     if numbers:
         _add_alike(catalog, made, sorted(numbers))
     if known.ambiguous:
-        return list(made.values())
+        return Candidates(tuple(made.values()))
     limits = {name: known.wanted[name].value if name in known.wanted else None
               for name in FEATURES[known.need.family]}  # fmt: skip
     # A feature that no rule judges does not narrow the search either.
-    rows = catalog.rows(
-        f"candidates_{known.need.family.value}",
-        {**_asked(known.need.family, limits), "most": MOST_CANDIDATES},
-    )
+    rows, beyond = _nearest(catalog, known.need.family, limits)
     nearby = parts_of_features(catalog, [row for row in rows if row["number"] not in made])
     for number, part in nearby.items():
         if part.universal:
@@ -70,7 +81,27 @@ def candidates_for(catalog: Catalog, known: Known) -> list[Candidate]:
                 "listing", "matched", f"Found by its features; {part.maker} makes it."
             )
             made[number] = Candidate(part, FitClass.ALIKE, standing)
-    return list(made.values())
+    return Candidates(tuple(made.values()), beyond)
+
+
+def _nearest(
+    catalog: Catalog, family: PartFamily, limits: Mapping[str, object]
+) -> tuple[list[dict[str, Any]], int]:
+    """Return the parts nearest by features, and how many more are as near as the last."""
+    asked = {**_asked(family, limits), "most": MOST_CANDIDATES + MOST_COUNTED}
+    rows = catalog.rows(f"candidates_{family.value}", asked)
+    near = [(row.pop("differing"), row.pop("spare")) for row in rows]
+    if len(rows) <= MOST_CANDIDATES or near[MOST_CANDIDATES] != near[MOST_CANDIDATES - 1]:
+        return rows[:MOST_CANDIDATES], 0
+    last = near[MOST_CANDIDATES - 1]
+    nearer = [row for row, place in zip(rows, near, strict=True) if place < last]
+    equal = [row for row, place in zip(rows, near, strict=True) if place == last]
+    # Only some of these can be judged: better those at hand than those first by number.
+    numbers = [row["number"] for row in equal]
+    stocked = {row["part"] for row in catalog.rows("stocked", {"numbers": numbers})}
+    equal.sort(key=lambda row: row["number"] not in stocked)
+    kept = [*nearer, *equal][:MOST_CANDIDATES]
+    return kept, len(nearer) + len(equal) - len(kept)
 
 
 def _asked(family: PartFamily, limits: Mapping[str, object]) -> dict[str, object]:

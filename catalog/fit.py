@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from catalog.candidates import Candidate, candidates_for
+from catalog.candidates import MOST_COUNTED, Candidate, candidates_for
 from catalog.companions import Companions, companions_of_part, supplied_companions
 from catalog.judging import Adapter, FeatureReason, Judgement, judge
 from catalog.needs import Known, Need, gather
@@ -109,11 +109,16 @@ class Fit:
 
 @dataclass(frozen=True)
 class FitAnswer:
-    """The parts that fit, best first; the near misses; why none fits, if none does."""
+    """The parts that fit, best first; the near misses; why none fits, if none does.
+
+    `more` says how many further parts are as near by what is known, and what would tell
+    them apart; empty where there are none.
+    """
 
     fitting: tuple[Fit, ...]
     rejected: tuple[Fit, ...]
     closed_reason: str | None = None
+    more: str = ""
 
 
 def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
@@ -161,9 +166,10 @@ def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
         Adapter(row["number"], row["adapts_feature"], row["adapts_from"], row["adapts_to"])
         for row in catalog.fixed_rows("adapters")
     )
+    candidates = candidates_for(catalog, known)
     judged = [
         (c, judge(catalog.rules, known, c.part, c.fit_class, c.standing, adapters))
-        for c in candidates_for(catalog, known)
+        for c in candidates.held
     ]
     companions = companions_of_part(
         catalog, need.family, need.heater_family, sealed=known.sealed, van=van, on=on
@@ -176,7 +182,23 @@ def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
         answer,
         tuple(fit for fit, _ in rejected)[:MOST_REJECTED],
         None if answer else why_none(catalog, known),
+        _more(catalog, known, candidates.beyond),
     )
+
+
+def _more(catalog: Catalog, known: Known, beyond: int) -> str:
+    """Say that more parts are as near as those shown, and how to part them."""
+    if not beyond:
+        return ""
+    count = f"At least {beyond}" if beyond >= MOST_COUNTED else str(beyond)
+    said = f"{count} more part{'s are' if beyond > 1 else ' is'} as near by all that is known"
+    open_ = [
+        rule.name for rule in catalog.rules.families[known.need.family].features
+        if known.wanted[rule.feature].value is None and not known.wanted[rule.feature].absent
+    ][:2]  # fmt: skip
+    if not open_:
+        return f"{said}; those in stock are looked at first."
+    return f"{said}: give the {' or the '.join(open_)} to tell them apart."
 
 
 SortKey = tuple[int, int, int, bool, int, "Decimal | int", str]

@@ -5,4 +5,4 @@ WITH counted AS (
     FROM door_kit AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;
+SELECT *, 0.0 AS spare FROM counted ORDER BY differing, number LIMIT $most;

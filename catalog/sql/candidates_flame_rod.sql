@@ -8,4 +8,4 @@ WITH counted AS (
     FROM flame_rod AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -13,4 +13,4 @@ WITH counted AS (
     FROM gas_control AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -9,4 +9,4 @@ WITH counted AS (
     FROM "limit" AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * FROM counted ORDER BY differing, spare, number LIMIT $most;

@@ -7,4 +7,4 @@ WITH counted AS (
     FROM orifice AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;
+SELECT *, 0.0 AS spare FROM counted ORDER BY differing, number LIMIT $most;

@@ -7,4 +7,4 @@ WITH counted AS (
     FROM pilot_tube AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing, spare) FROM counted ORDER BY differing, spare, number LIMIT $most;
+SELECT * FROM counted ORDER BY differing, spare, number LIMIT $most;

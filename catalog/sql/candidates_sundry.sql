@@ -8,4 +8,4 @@ WITH counted AS (
     FROM sundry AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;
+SELECT *, 0.0 AS spare FROM counted ORDER BY differing, number LIMIT $most;

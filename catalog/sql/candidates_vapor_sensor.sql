@@ -6,4 +6,4 @@ WITH counted AS (
     FROM vapor_sensor AS has
     WHERE has.sold
 )
-SELECT * EXCLUDE (differing) FROM counted ORDER BY differing, number LIMIT $most;
+SELECT *, 0.0 AS spare FROM counted ORDER BY differing, number LIMIT $most;
