@@ -31,6 +31,14 @@ for name in ("FORCE_COLOR", "PY_COLORS", "GITHUB_ACTIONS", "HEATER_SHOP", "HEATE
 os.environ["COLUMNS"] = "80"
 
 
+def pytest_make_parametrize_id(val: object, argname: str) -> str | None:
+    """Name no test by bytes: an archive may hold the second at which a process packed it.
+
+    Processes that share the tests must all find the same names.
+    """
+    return argname if isinstance(val, bytes) else None
+
+
 @pytest.fixture(scope="session")
 def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
     """A demo shop, built once; copy it to change it."""

@@ -357,7 +357,7 @@ def test_the_matrix_says_what_it_should() -> None:
         assert roles == expected, action
 
 
-MAY = [(action, name, role) for action, name in EVERY for role in MATRIX[action]]
+MAY = [(action, name, role) for action, name in EVERY for role in Role if role in MATRIX[action]]
 
 
 @pytest.mark.parametrize(("action", "name", "role"), MAY)
