@@ -100,7 +100,9 @@ def page_count(document: bytes) -> int:
 
 def _shown(view: CustomerView) -> dict[str, Any]:
     """Return the view as plain values, with every text fit to be printed."""
-    shown: dict[str, Any] = printable(asdict(view), drawable)
+    # What opens a number is for the page, where it can be opened.
+    printed = {key: value for key, value in asdict(view).items() if key != "grounds"}
+    shown: dict[str, Any] = printable(printed, drawable)
     return shown
 
 

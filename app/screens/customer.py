@@ -20,7 +20,8 @@ def show(view: CustomerView) -> None:
         blocks.write(marks.note(stop.what_to_do, "stop", stop.why))
     with blocks.card("card-sides"):
         blocks.heading(view.verdict.headline, view.verdict.compared)
-        blocks.write(sides.table(view) + grounds.prices_of(view))
+        opened = grounds.opened(view, "repair", "replace")
+        blocks.write(sides.table(view) + grounds.prices_of(view) + opened)
     if view.chart:
         with blocks.card("card-chart"):
             blocks.heading(view.chart.title)
@@ -32,7 +33,10 @@ def show(view: CustomerView) -> None:
             marks.items(view.verdict.reasons)
             + marks.more(view.labels["turns"], marks.items(view.verdict.turns))
             + marks.more(view.labels["rules"], marks.items(view.verdict.rules_of_thumb))
-            + marks.more(view.labels["others"], grounds.others(view))
+            + grounds.opened(view, "verdict")
+            + marks.more(
+                view.labels["others"], grounds.others(view) + grounds.opened(view, "others")
+            )
         )
     with blocks.card("card-rests"):
         blocks.heading(view.labels["rests_on"])

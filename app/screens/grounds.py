@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from app.views.customer import CustomerView, Note, OtherReplacement
+    from app.views.customer_grounds import Ground
     from app.views.price import Advice
 
 
@@ -26,6 +27,30 @@ def prices_of(view: CustomerView) -> str:
         for side in (view.repair, view.replace)
         if side.prices
     )
+
+
+def opened(view: CustomerView, *of: str) -> str:
+    """Return where the numbers of a part of the view come from, each one tap away.
+
+    Parameters
+    ----------
+    view
+        What the customer reads.
+    *of
+        The parts: ``repair``, ``replace``, ``verdict`` or ``others``.
+    """
+    kept = [ground for ground in view.grounds if ground.of.partition(".")[0] in of]
+    return marks.more(view.grounds_title, "".join(_opened(ground) for ground in kept))
+
+
+def _opened(ground: Ground) -> str:
+    rows = "".join(
+        f'<tr><th scope="row">{escape(name)}</th><td class="sum">{escape(value)}</td></tr>'
+        for name, value in ground.rows
+    )
+    table = f'<table class="prices">{rows}</table>' if rows else ""
+    summary = f"{ground.about}: {ground.value}" if ground.about else ground.value
+    return marks.more(summary, f"<p>{escape(ground.how)}</p>{table}")
 
 
 def others(view: CustomerView) -> str:

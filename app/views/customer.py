@@ -11,6 +11,7 @@ from itertools import starmap
 from typing import TYPE_CHECKING
 
 from app.language.speech import INVENTED, Speech
+from app.views import customer_ground_words as ground_words
 from app.views import customer_words as words
 from app.views.customer_acceptance import (
     NEITHER,
@@ -21,6 +22,7 @@ from app.views.customer_acceptance import (
 from app.views.customer_chart import Chart, build_chart
 from app.views.customer_facts import Fact, build_facts, build_unknowns
 from app.views.customer_financing import financing_lines
+from app.views.customer_grounds import Ground, Opened, build_grounds
 from app.views.customer_head import Heading, ShopShown, build_heading, build_shop, say_terms
 from app.views.customer_sides import (
     OtherReplacement,
@@ -73,6 +75,7 @@ class CustomerView:
     be signed for, `choice_keys` their keys beside them; there are none on a draft, on a quote
     that has lapsed, was revised or is answered already, or where no path is open, and none is
     chosen beforehand. `chart` holds the only bare numbers [USD].
+    `grounds` open every number of sides, verdict and other heaters.
     `labels` are the words of headings and fields; `customer_link` the address of the
     customer's own page, where he has one.
     """
@@ -96,6 +99,8 @@ class CustomerView:
     others: tuple[OtherReplacement, ...]
     chart: Chart | None
     facts: tuple[Fact, ...]
+    grounds: tuple[Ground, ...]
+    grounds_title: str
     unknowns: tuple[str, ...]
     cautions: tuple[Note, ...]
     notes: tuple[Note, ...]
@@ -176,6 +181,11 @@ def build_customer_view(
         for path in estimate.replacements
         if compared is None or path.slug != compared.slug
     )
+    verdict = build_verdict(estimate, repair, replace, compared, speech)
+    facts = build_facts(visit, estimate, speech)
+    opened = Opened(
+        visit, estimate, compared, repair, replace, others, verdict, facts, terms.lump_sum
+    )
     choices = _choices((repair, replace), others, speech) if state == ISSUED else {}
     return CustomerView(
         language=language,
@@ -188,7 +198,7 @@ def build_customer_view(
         finding=retell(finding.name),
         finding_plain=retell(finding.plain),
         stops=tuple(_stop(stop, speech) for stop in estimate.stops),
-        verdict=build_verdict(estimate, repair, replace, compared, speech),
+        verdict=verdict,
         per_month_label=say(words.PER_MONTH, years=study),
         over_study_label=say(words.OVER_STUDY, years=study),
         monthly_means=(
@@ -198,7 +208,9 @@ def build_customer_view(
         replace=replace,
         others=others,
         chart=build_chart(estimate, compared, speech),
-        facts=build_facts(visit, estimate, speech),
+        facts=facts,
+        grounds=build_grounds(opened, speech),
+        grounds_title=say(ground_words.TITLE),
         unknowns=build_unknowns(visit, estimate, speech),
         cautions=_notes(estimate, ("safety",), speech),
         notes=(

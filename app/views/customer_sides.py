@@ -32,7 +32,7 @@ class Side:
     """One path: what it is, what it costs today and per month, what it buys.
 
     A closed path has a reason and no prices. `you_pay` is the price today less what
-    others pay (incentives).
+    others pay (incentives). `buys_keys` tell what each sentence of `buys` is about.
     """
 
     key: str
@@ -46,6 +46,7 @@ class Side:
     per_month: str | None
     over_study: str | None
     buys: tuple[str, ...]
+    buys_keys: tuple[str, ...]
     checks: tuple[str, ...]
     prices: PriceTable | None
 
@@ -138,6 +139,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Spee
         return _closed_side("repair", label, what, speech.retell(repair.closed_reason or ""))
     formats = speech.formats
     total = formats.money(repair.priced.total)
+    buys = _repair_buys(estimate, speech)
     to_check = any(part.check_these for part in estimate.parts)
     return Side(
         key="repair",
@@ -150,7 +152,8 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Spee
         you_pay=total,
         per_month=formats.whole_money(repair.per_month),
         over_study=formats.whole_money(repair.cost.lcc),
-        buys=_repair_buys(estimate, speech),
+        buys=tuple(buys.values()),
+        buys_keys=tuple(buys),
         checks=(speech.say(words.PART_CHECK),) if to_check else (),
         prices=build_price_table(repair.priced, what, lump, speech),
     )
@@ -181,6 +184,7 @@ def build_replacement_side(
         reason = words.NO_REPLACEMENT if estimate.replacements else words.NONE_OFFERED
         return _closed_side("replace", label, speech.say(words.A_NEW_HEATER), speech.say(reason))
     what = capital(speech.retell(compared.name))
+    buys = _replacement_buys(estimate, compared, speech)
     mend_first = [
         speech.say(words.MEND_FIRST, what=speech.retell(stop.what_to_do))
         for stop in estimate.stops
@@ -197,7 +201,8 @@ def build_replacement_side(
         you_pay=formats.money(compared.price_after_incentives),
         per_month=formats.whole_money(compared.per_month),
         over_study=formats.whole_money(compared.cost.lcc),
-        buys=_replacement_buys(estimate, compared, speech),
+        buys=tuple(buys.values()),
+        buys_keys=tuple(buys),
         checks=(*mend_first, *(speech.retell(check) for check in compared.check_these)),
         prices=build_price_table(compared.priced, what, lump, speech),
     )
@@ -216,6 +221,7 @@ def _closed_side(key: str, label: str, what: str, reason: str) -> Side:
         per_month=None,
         over_study=None,
         buys=(),
+        buys_keys=(),
         checks=(),
         prices=None,
     )
@@ -261,29 +267,27 @@ def _incentives(path: ReplacementPath, speech: Speech) -> str | None:
     return speech.formats.money(path.incentives) if path.incentives > Decimal(0) else None
 
 
-def _repair_buys(estimate: Estimate, speech: Speech) -> tuple[str, ...]:
+def _repair_buys(estimate: Estimate, speech: Speech) -> dict[str, str]:
     repair, heater, formats = estimate.repair, estimate.heater, speech.formats
-    buys = []
+    buys = {}
     if estimate.parts:
-        buys.append(_availability(estimate.parts, speech))
+        buys["part"] = _availability(estimate.parts, speech)
     left = heater.mean_life_left_years
-    buys.append(
+    buys["life"] = (
         speech.say(words.LIFE_LEFT, years=formats.years(left))
         if left >= 1
         else speech.say(words.LIFE_LEFT_SHORT)
     )
     now = formats.whole_money(heater.energy_cost_per_year)
-    buys.append(speech.say(words.ENERGY_NOW, energy=now))
+    buys["energy"] = speech.say(words.ENERGY_NOW, energy=now)
     saves = repair.best_planned_saves
     if repair.best_planned_year is not None and saves is not None and saves >= 1:
-        buys.append(
-            speech.say(
-                words.PLAN,
-                years=formats.years(repair.best_planned_year),
-                saves=formats.whole_money(saves),
-            )
+        buys["plan"] = speech.say(
+            words.PLAN,
+            years=formats.years(repair.best_planned_year),
+            saves=formats.whole_money(saves),
         )
-    return tuple(buys)
+    return buys
 
 
 def _availability(parts: tuple[PartShown, ...], speech: Speech) -> str:
@@ -301,7 +305,7 @@ def _availability(parts: tuple[PartShown, ...], speech: Speech) -> str:
     return speech.say(words.PART_TO_ORDER, days=max(days))
 
 
-def _replacement_buys(estimate: Estimate, path: ReplacementPath, speech: Speech) -> tuple[str, ...]:
+def _replacement_buys(estimate: Estimate, path: ReplacementPath, speech: Speech) -> dict[str, str]:
     formats = speech.formats
     change = path.energy_cost_per_year - estimate.heater.energy_cost_per_year
     said = {
@@ -314,13 +318,11 @@ def _replacement_buys(estimate: Estimate, path: ReplacementPath, speech: Speech)
         uses = speech.say(words.ENERGY_MORE, **said, more=formats.whole_money(change))
     else:
         uses = speech.say(words.ENERGY_NEW, **said)
-    buys = [uses]
+    buys = {"energy_new": uses}
     if path.cost.residual >= 1:
-        buys.append(
-            speech.say(
-                words.VALUE_LEFT,
-                years=formats.years(estimate.study_years),
-                value=formats.whole_money(path.cost.residual),
-            )
+        buys["value"] = speech.say(
+            words.VALUE_LEFT,
+            years=formats.years(estimate.study_years),
+            value=formats.whole_money(path.cost.residual),
         )
-    return tuple(buys)
+    return buys

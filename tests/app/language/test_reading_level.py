@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import sys
 import tomllib
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -13,10 +13,15 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from app.language.speech import Speech
+from app.language.templates import bare_slots
+from app.language.trouble_sentences import TROUBLE_SENTENCES
 from app.views.customer import Issued, build_customer_view
+from app.views.customer_acceptance import agreement_text
 from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
+from estimator.verdict import VerdictKind
 from tests.acting import TESTER
+from tests.app import estimates
 
 sys.path.insert(0, str(Path(__file__).parent))
 import said
@@ -35,7 +40,7 @@ LEAST_INFLESZ = 55.0
 # What is read as running text: not headings, names, amounts or codes.
 SENTENCES = ("finding_plain", "monthly_means", "unknowns", "buys", "checks", "text", "compared",
              "reasons", "turns", "rules_of_thumb", "why", "what_to_do", "headline", "closed_reason",
-             "terms", "valid_text", "description")  # fmt: skip
+             "terms", "valid_text", "description", "how")  # fmt: skip
 
 
 def english_syllables(word: str) -> int:
@@ -134,6 +139,35 @@ def test_a_demo_quote_reads_at_grade_eight_or_below(shop: Shop, path: Path) -> N
 def test_a_demo_quote_in_spanish_is_of_normal_difficulty_or_easier(shop: Shop, path: Path) -> None:
     found = inflesz(read_by_customers(shop, path, "es"))
     assert found >= LEAST_INFLESZ, f"{found:.1f}"
+
+
+def test_the_demo_quotes_have_every_kind_of_verdict(shop: Shop) -> None:
+    kinds = {
+        price_visit(
+            shop, TESTER, visit_from(tomllib.loads(path.read_text(encoding="utf-8")), str(path))
+        ).estimate.verdict.kind
+        for path in VISITS
+    }
+    assert kinds == set(VerdictKind)
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+@pytest.mark.parametrize("state", ["lapsed", "superseded", "declined", "refused"])
+def test_every_state_and_refusal_reads_easily(language: str, state: str) -> None:
+    refusals = [bare_slots(Speech(language).find(text) or "") for text in TROUBLE_SENTENCES
+                if "{" not in text]  # fmt: skip
+    mark = replace(ISSUED, last_revision=2 if state == "superseded" else None)
+    view = build_customer_view(
+        estimates.visit(), estimates.estimate(), estimates.SHOP, estimates.TERMS, mark,
+        language=language, today=date(2027, 1, 1) if state == "lapsed" else ISSUED.issued_on,
+    )  # fmt: skip
+    signed = agreement_text(view, "neither").splitlines() if view.choice_keys else []
+    texts = {"declined": signed, "refused": refusals}.get(state, [view.heading.valid_text])
+    assert all(texts)
+    if language == "en":
+        assert grade(texts) <= MOST_GRADE
+    else:
+        assert inflesz(texts) >= LEAST_INFLESZ
 
 
 def test_what_is_said_for_safety_reads_at_grade_eight_or_below() -> None:
