@@ -144,6 +144,29 @@ def guessed(columns: Sequence[str]) -> dict[str, str]:
     return found
 
 
+def cut_short(path: Path) -> CatalogTrouble:
+    """Say that a packed file ends before its end, and after which row.
+
+    Parameters
+    ----------
+    path
+        The file, packed by gzip.
+
+    Returns
+    -------
+    The refusal, with the last row that is whole.
+    """
+    unpacking, rows = zlib.decompressobj(wbits=31), 0
+    with path.open("rb") as held:
+        while block := held.read(1 << 20):
+            try:
+                rows += unpacking.decompress(block).count(b"\n")
+            except zlib.error:
+                break
+    where = f"{path} after row {rows}" if rows else str(path)
+    return CatalogTrouble("The packed file is cut short", where, "Get it again.")
+
+
 def _head(shown: Path, path: Path) -> str:
     """Return the header line as text; refuse what is no text."""
     try:
@@ -153,11 +176,11 @@ def _head(shown: Path, path: Path) -> str:
             held.seek(0)
             data = gzip.GzipFile(fileobj=held).read(HEADER_BYTES) if packed else b""
             data = data or held.read(HEADER_BYTES)
-    except (OSError, EOFError, zlib.error) as refused:
+    except (EOFError, zlib.error):
+        raise cut_short(shown) from None
+    except OSError as refused:
         raise CatalogTrouble(
-            f"The file cannot be read ({refused}); it may be cut short",
-            str(shown),
-            "Get it again.",
+            f"The file cannot be read ({refused})", str(shown), "Get it again."
         ) from None
     if data.startswith(b"PK\x03\x04"):
         raise CatalogTrouble(

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import duckdb
 
-from catalog.price_files import FIELDS, mapped, price_file
+from catalog.price_files import FIELDS, cut_short, mapped, price_file
 from catalog.snapshots import current_version, query, snapshot_path
 from catalog.writing import DRAFT_SETTINGS
 from estimator.errors import CatalogTrouble
@@ -282,7 +282,7 @@ def _quoted(name: str) -> str:
 def _unreadable(path: Path, refused: duckdb.Error) -> CatalogTrouble:
     said = str(refused)
     if "GZIP" in said or "gzip" in said:
-        return CatalogTrouble("The packed file is cut short", str(path), "Get it again.")
+        return cut_short(path)
     if isinstance(refused, duckdb.OutOfMemoryException):
         return CatalogTrouble("The price list is too large at once", str(path), "Part it.")
     line = re.search(r"[Ll]ine:? (\d+)", said)

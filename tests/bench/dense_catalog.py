@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     import duckdb
 
 VERSION = "dense1"
+MILLION = 1_000_000
 BLOCK = 40
 HEATERS = 2_000
 SHARES = {

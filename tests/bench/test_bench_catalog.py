@@ -3,63 +3,36 @@
 from __future__ import annotations
 
 import json
-import os
 import random
 import sqlite3
 import subprocess
 import sys
-import time
 from collections import defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-import duckdb
-import pandas as pd
 import pytest
 from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
-from catalog.finding_numbers import find_number
+from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need
 from catalog.numbers import fold, read_number
 from catalog.parts import parts_of_family
-from catalog.price_lists import preview_price_list
 from catalog.snapshots import Catalog
 from estimator.supply import PartFamily
-from tests.bench.dense_catalog import HEATERS, build_dense
+from tests.bench.dense_catalog import HEATERS
+from tests.bench.measuring import every_number, percentile, timed, times
 from tests.catalog.small_catalog import PLATE
 
 pytestmark = pytest.mark.bench
 
-MILLION = 1_000_000
 ON = date(2026, 2, 2)
 PROJECT = Path(__file__).parents[2]
 LETTERS = "ABCDEFGHJKMNPQRSTUVWXYZ"
-
-
-@pytest.fixture(scope="module")
-def dense(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder of a dense catalog; DENSE_CATALOG keeps one between runs."""
-    kept = os.environ.get("DENSE_CATALOG")
-    folder = Path(kept) if kept else tmp_path_factory.mktemp("dense")
-    start = time.perf_counter()
-    build_dense(folder, MILLION)
-    print(f"\nbuild {time.perf_counter() - start:.1f} s")
-    return folder
-
-
-@pytest.fixture(scope="module")
-def catalog(dense: Path) -> Iterator[Catalog]:
-    with Catalog.open_current(dense) as opened:
-        yield opened
-
-
-def every_number(catalog: Catalog) -> list[str]:
-    rows = catalog.cursor().execute("SELECT number FROM part ORDER BY number").fetchall()
-    return [row[0] for row in rows]
 
 
 def slips_of(number: str, chance: random.Random) -> dict[str, str]:
@@ -82,54 +55,65 @@ def slips_of(number: str, chance: random.Random) -> dict[str, str]:
     }  # fmt: skip
 
 
-def percentile(taken: list[float], share: float) -> float:
-    """A percentile of wall times [ms]."""
-    return sorted(taken)[int(share * (len(taken) - 1))] * 1e3
-
-
-def timed(what: Callable[[], Any]) -> float:
-    start = time.perf_counter()
-    what()
-    return time.perf_counter() - start
+def best_possible(kind: str, typed: str, real: set[str]) -> float:
+    """Recall@5 of the best order: so many numbers give this text by this kind of slip."""
+    read = read_number(typed)
+    signs, places = f"0123456789{LETTERS}", range(len(read) + 1)
+    if kind == "wrong":
+        could = {read[:at] + sign + read[at + 1 :] for at in places[:-1] for sign in signs} - {read}
+    elif kind == "lost":
+        could = {read[:at] + sign + read[at:] for at in places for sign in signs}
+    elif kind == "doubled":
+        could = {read[:at] + read[at + 1 :] for at in places[:-1]}
+    elif kind == "swapped":
+        could = {read[:at] + read[at : at + 2][::-1] + read[at + 2 :] for at in places[:-2]}
+    elif kind == "last character missing":
+        could = {read + sign for sign in signs}
+    else:
+        return 1.0
+    return min(1.0, 5 / max(1, len(could & real)))
 
 
 def test_search_by_number_with_slips(catalog: Catalog) -> None:
     chance = random.Random(20_260_101)
     held = every_number(catalog)
     real = {fold(number) for number in held}
-    tally: dict[str, list[list[bool]]] = defaultdict(list)
-    taken = []
+    tally: dict[str, list[list[float]]] = defaultdict(list)
+    taken, walls, found = [], [], list[NumberAnswer]()
     for number in chance.sample(held, 400):
         for kind, typed in slips_of(number, chance).items():
-            start = time.perf_counter()
-            found = find_number(catalog, typed)
-            taken.append(time.perf_counter() - start)
-            numbers = [each.part.number for each in found.found]
+            processor, wall = times(lambda typed=typed: found.append(find_number(catalog, typed)))
+            taken.append(processor)
+            walls.append(wall)
+            numbers = [each.part.number for each in found[-1].found]
             another = read_number(typed) in real and read_number(typed) != fold(number)
-            tally[kind].append([number in numbers[:5], number in numbers[:20], another])
+            most = best_possible(kind, typed, real)
+            tally[kind].append([number in numbers[:5], number in numbers[:20], another, most])
     print()
     for kind, rows in tally.items():
         told = [row for row in rows if not row[2]]
         print(
-            f"{kind:<24} recall@5 {share(rows, 0):.3f} @20 {share(rows, 1):.4f}; "
-            f"without the {len(rows) - len(told)} that are another real number "
-            f"@5 {share(told, 0):.3f} @20 {share(told, 1):.4f}"
+            f"{kind:<24} recall@5 {share(rows, 0):.3f} (the best order that knows the "
+            f"kind of slip: {share(rows, 3):.3f}) @20 {share(rows, 1):.4f}; without the "
+            f"{len(rows) - len(told)} that are another real number @5 {share(told, 0):.3f}"
         )
     slips = [row for kind, rows in tally.items() if "missing" not in kind for row in rows]
     every = [row for rows in tally.values() for row in rows]
     print(
         f"all slips but a missing end: @5 {share(slips, 0):.3f}; all: @5 {share(every, 0):.3f} "
-        f"@20 {share(every, 1):.4f}; p50 {percentile(taken, 0.5):.1f} ms, "
-        f"p95 {percentile(taken, 0.95):.1f} ms"
+        f"@20 {share(every, 1):.4f}; p50 {percentile(taken, 0.5):.1f} ms, p95 "
+        f"{percentile(taken, 0.95):.1f} ms of the processor, {percentile(walls, 0.95):.1f} by the "
+        "clock"
     )
-    # A lost last character leaves forty numbers that begin so: no order can find it in five.
+    # A lost last character leaves ten numbers that begin so: no order can find it in five.
     assert share(slips, 0) >= 0.95
+    assert share(every, 0) >= 0.97 * share(every, 3)
     assert share(every, 1) >= 0.999
-    # The machine is shared: the target is 10 ms.
-    assert percentile(taken, 0.95) <= 20
+    # Of the processor, for the machine is shared; the target is 10 ms.
+    assert percentile(taken, 0.95) <= 15
 
 
-def share(rows: list[list[bool]], place: int) -> float:
+def share(rows: list[list[float]], place: int) -> float:
     return sum(row[place] for row in rows) / len(rows)
 
 
@@ -185,32 +169,37 @@ def test_fit_by_measure_and_by_heater(catalog: Catalog) -> None:
             "cut_off_built_in": chance.random() < 0.5,
         }
         need = Need(PartFamily.SENSING_ELEMENT, PLATE, features=features)
-        by_measure.append(timed(lambda need=need: fit_parts(catalog, need, "van-1", ON)))
+        by_measure.append(times(lambda need=need: fit_parts(catalog, need, "van-1", ON)))
         heater = f"heater-{(n * 31) % HEATERS}"
-        by_heater.append(timed(lambda heater=heater: parts_of_family(catalog, heater)))
+        by_heater.append(times(lambda heater=heater: parts_of_family(catalog, heater)))
         listed = Need(PartFamily.SENSING_ELEMENT, None, heater)
-        fit_by_heater.append(timed(lambda listed=listed: fit_parts(catalog, listed, "van-1", ON)))
+        fit_by_heater.append(times(lambda listed=listed: fit_parts(catalog, listed, "van-1", ON)))
     print()
     for name, taken in (("fit by measure", by_measure), ("parts of a heater", by_heater),
                         ("fit by heater", fit_by_heater)):  # fmt: skip
-        print(f"{name:<24} p50 {percentile(taken, 0.5):.1f} ms, p95 {percentile(taken, 0.95):.1f}")
-    # The machine is shared: the targets are 30 ms and 10 ms.
-    assert percentile(by_measure, 0.95) <= 60
-    assert percentile(by_heater, 0.95) <= 20
+        processor, wall = zip(*taken, strict=True)
+        print(
+            f"{name:<24} p50 {percentile(processor, 0.5):.1f} ms, p95 "
+            f"{percentile(processor, 0.95):.1f} of the processor, {percentile(wall, 0.95):.1f} by "
+            "the clock"
+        )
+    # Of the processor, for the machine is shared; the targets are 30 ms and 10 ms.
+    assert percentile([each[0] for each in by_measure], 0.95) <= 45
+    assert percentile([each[0] for each in by_heater], 0.95) <= 15
 
 
 MEMORY_PROGRAM = """
 import json, sys, time
 from datetime import date
 from pathlib import Path
-from catalog.snapshots import Catalog
-from catalog.finding_numbers import find_number
+from catalog.snapshots import Catalog, current_version
+from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need
 from estimator.supply import PartFamily
-start = time.perf_counter()
+start = time.process_time()
 catalog = Catalog.open_current(Path(sys.argv[1]))
-opened = time.perf_counter() - start
+opened = time.process_time() - start
 for n in range(300):
     find_number(catalog, f"SE{n * 7919 % 100000:05d}-{n % 60:02d}"[: 8 + n % 2])
     if n % 10 == 0:
@@ -235,42 +224,3 @@ def test_opening_and_memory(dense: Path) -> None:
     print(f"\nopen {opened:.0f} ms, peak memory of the process {peak:.0f} MB")
     assert opened <= 50
     assert peak < 400
-
-
-def test_import_of_a_million_rows(dense: Path, catalog: Catalog, tmp_path: Path) -> None:
-    path = tmp_path / "prices.csv"
-    rows = catalog.cursor().execute(
-        "SELECT part, CASE WHEN hash(part) % 1000 = 0 THEN 'ask' ELSE"
-        " (cost + (hash(part) % 3) / 10)::DECIMAL(10, 2)::VARCHAR END, list_price::VARCHAR"
-        " FROM offer WHERE supplier = 'Counter 3 (invented)'"
-    )
-    with path.open("w", encoding="utf-8", newline="") as out:
-        out.write("Item,Net,List\n")
-        while chunk := rows.fetchmany(50_000):
-            out.writelines(f"{','.join(row)}\n" for row in chunk)
-
-    def own_read() -> None:
-        with duckdb.connect() as own:
-            own.execute(f"CREATE TABLE read AS SELECT * FROM read_csv('{path}')")
-
-    def pandas_way() -> None:
-        frame = pd.read_csv(path, dtype=str)
-        cost = pd.to_numeric(frame["Net"], errors="coerce")
-        sound = frame[cost.notna() & (cost > 0) & ~frame["Item"].duplicated()]
-        known = pd.DataFrame({"Item": every_number(catalog)})
-        sound.merge(known, on="Item", how="left", indicator=True)["_merge"].value_counts()
-
-    def ours() -> Any:
-        return preview_price_list(dense, path, "Counter 3 (invented)", ON)
-
-    preview = ours()
-    best = {
-        "plain read by DuckDB": min(timed(own_read) for _ in range(3)),
-        "import, fully checked": min(timed(ours) for _ in range(3)),
-        "pandas, partly checked": timed(pandas_way),
-    }
-    print(f"\n{preview.counts}")
-    for name, seconds in best.items():
-        print(f"{name:<24}{seconds:>8.2f} s{seconds / best['plain read by DuckDB']:>8.2f} x")
-    assert preview.counts["rejected"] > 500
-    assert sum(preview.counts.values()) >= MILLION

@@ -21,10 +21,12 @@ from estimator.errors import InputTrouble
         ("180F", "°F", 180.0),
         ("7 in w.c.", "in wc", 7.0),
         ("40,000 Btu/h", "Btu/h", 40000.0),
+        ("1 kPa", "in wc", 1000 / 249.08891),
+        ("10 kW", "Btu/h", 10_000 / 0.2930711),
     ],
 )
 def test_measures_are_read(typed: str, unit: str, value: float) -> None:
-    assert read_measure(typed, unit, "length") == pytest.approx(value, abs=1e-6)
+    assert read_measure(typed, unit, "length") == pytest.approx(value, rel=1e-6)
 
 
 def test_inches_against_nist_sp_811() -> None:

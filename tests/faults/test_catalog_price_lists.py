@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import gzip
+import zlib
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -49,7 +50,7 @@ WHOLE = b"Item,Net\nSE-1000,1\n" + b"SE-1001,2\n" * 20_000
         ("a.csv", b"Item,,Net\nSE-1000,,1\n", "Column 2 has no name"),
         ("a.csv", b"Item,Net,Net\nSE-1000,1,1\n", 'The column "Net" is there twice'),
         ("a.csv", b"PK\x03\x04rest", "The file is a workbook or an archive"),
-        ("a.csv.gz", gzip.compress(WHOLE, mtime=0)[:-400], "cut short"),
+        ("a.csv.gz", gzip.compress(WHOLE, mtime=0)[:-400], "cut short in {path} after row 1"),
         ("a.csv.gz", gzip.compress(WHOLE, mtime=0)[:40], "cut short"),
         ("a.xlsx", b"no workbook", "The workbook cannot be read"),
         ("a.parquet", b"no parquet", "The price list cannot be read"),
@@ -64,8 +65,17 @@ def test_a_file_that_cannot_be_read_is_refused(
     before = current_version(catalogs)
     with pytest.raises(CatalogTrouble) as refused:
         publish_price_list(catalogs, path, MINE, FROM)
-    assert said in str(refused.value)
+    assert said.format(path=path) in str(refused.value)
     assert current_version(catalogs) == before
+
+
+def test_the_last_whole_row_of_a_file_cut_short_is_named(catalogs: Path, tmp_path: Path) -> None:
+    packing = zlib.compressobj(wbits=31)
+    rows = "".join(["Item,Net\n", *(f"{n:09d},1\n" for n in range(2, 1_235)), "00000123"])
+    path = tmp_path / "prices.csv.gz"
+    path.write_bytes(packing.compress(rows.encode()) + packing.flush(zlib.Z_SYNC_FLUSH))
+    with pytest.raises(CatalogTrouble, match=r"cut short in .*csv\.gz after row 1234\. Get it"):
+        preview_price_list(catalogs, path, MINE, FROM)
 
 
 def test_a_file_that_is_not_there(catalogs: Path, tmp_path: Path) -> None:
