@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Final, Literal
 
+from catalog.feature_checks import checked_features
 from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import FitAnswer, fit_parts
 from catalog.measures import read_measure
@@ -62,14 +63,15 @@ class Query:
     """What was typed into the search box, as it is understood.
 
     `features` are in the units that the catalog keeps; `unread` are words that say
-    nothing to it.
+    nothing to it. `of` is what a measure alone may be of: what to call the part.
     """
 
     typed: str
-    kind: Literal["nothing", "number", "words"]
+    kind: Literal["nothing", "number", "words", "measure"]
     family: PartFamily | None = None
     features: Mapping[str, Feature] = field(default_factory=dict)
     unread: tuple[str, ...] = ()
+    of: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -82,7 +84,10 @@ class Standing:
 
 @dataclass(frozen=True)
 class PartsAnswer:
-    """What a search found: by number, or by words and measures; and where each part is."""
+    """What a search found: by number, or by words and measures; and where each part is.
+
+    `fit` is what goes in for the part found by its number, where that is sure.
+    """
 
     query: Query
     numbers: NumberAnswer | None = None
@@ -125,10 +130,18 @@ def search_parts(
     if query.kind == "nothing":
         return PartsAnswer(query)
     found = find_number(catalog, text)
+    sure = [held for held in found.found if held.exact]
+    if query.kind == "measure" and not sure:
+        return PartsAnswer(query)
     shown = [held.part for held in found.found]
     shown += [held.today for held in found.found if held.today is not None]
     standing = standing_of(catalog, [*shown, *found.chain, *found.alike], van, on)
-    return PartsAnswer(query, numbers=found, standing=standing)
+    goes_in = None
+    if len(sure) == 1:
+        old = sure[0].part
+        need = Need(old.family, plate, heater_family, old.number)
+        goes_in = fit_parts(catalog, need, van, on)
+    return PartsAnswer(query, numbers=found, fit=goes_in, standing=standing)
 
 
 def standing_of(catalog: Catalog, parts: Sequence[Part], van: str, on: date) -> dict[str, Standing]:
@@ -170,8 +183,8 @@ def read_query(text: str, rules: FitRules) -> Query:
 
     Returns
     -------
-    The query. A text that names a kind of part is words; any other with a letter or a
-    digit is a number.
+    The query. A text that names a kind of part is words; one that is measures and nothing
+    else a measure; any other with a letter or a digit is a number.
     """
     plain = " ".join(text.lower().replace("″", '"').split())
     if not any(sign.isalnum() for sign in plain):
@@ -179,37 +192,76 @@ def read_query(text: str, rules: FitRules) -> Query:
     called = next((name for name in sorted(CALLED, key=len, reverse=True)
                    if re.search(rf"\b{name}s?\b", plain)), None)  # fmt: skip
     if called is None:
-        return Query(text, "number")
+        return _measure_alone(text, plain, rules) or Query(text, "number")
     family, told = CALLED[called]
     rest = re.sub(rf"\b{called}s?\b", " ", plain)
     features: dict[str, Feature] = dict(told)
     for rule in rules.families[family].features:
         rest = _worded(rules, rule, rest, features)
+    strange = []
     for match in _MEASURE.finditer(rest):
         feature = _measured(rules, family, match, features)
         if feature is not None:
             features |= feature
+        else:
+            strange.append(match.group(0))
     rest = _MEASURE.sub(" ", rest)
-    unread = tuple(word for word in re.findall(r"[\w/-]+", rest) if word not in _SMALL_WORDS)
+    unread = (
+        *strange,
+        *(word for word in re.findall(r"[\w/-]+", rest) if word not in _SMALL_WORDS),
+    )
     return Query(text, "words", family, features, unread)
 
+
+LONGEST_BORE_IN: Final = 2.0
+"""What measures more is a length and no diameter [in]; common practice, no source."""
 
 _SMALL_WORDS = frozenset(
     ("a", "an", "the", "for", "with", "of", "and", "in", "to", "new", "old", "part", "kit", "long")
 )
 
 
+def _measure_alone(text: str, plain: str, rules: FitRules) -> Query | None:
+    """Return a text that is measures and nothing else, with what they may be of."""
+    found = list(_MEASURE.finditer(plain))
+    rest = re.findall(r"[\w/-]+", _MEASURE.sub(" ", plain))
+    if not found or any(word not in _SMALL_WORDS for word in rest):
+        return None
+    of = tuple(
+        name
+        for name, (family, told) in CALLED.items()
+        if not told and all(_measured(rules, family, match, {}) for match in found)
+    )
+    first = {CALLED[name][0]: name for name in reversed(of)}  # one name for each family
+    return Query(text, "measure", of=tuple(name for name in of if name in first.values()))
+
+
 def _measured(
     rules: FitRules, family: PartFamily, match: re.Match[str], told: Mapping[str, Feature]
 ) -> dict[str, Feature] | None:
-    for rule in rules.families[family].features:
-        if not rule.unit or rule.feature in told or rule.feature not in FEATURES[family]:
-            continue
+    usable = [
+        rule for rule in rules.families[family].features
+        if rule.unit and rule.feature not in told and rule.feature in FEATURES[family]
+    ]  # fmt: skip
+    for rule in sorted(usable, key=lambda rule: not _likely(rule, match)):
         try:
-            return {rule.feature: read_measure(match.group(0), rule.unit, rule.name)}
-        except InputTrouble:
+            found = {rule.feature: read_measure(match.group(0), rule.unit, rule.name)}
+            checked_features(rules, family, found)
+        except InputTrouble:  # another kind of measure, or none that such a part has
             continue
+        return dict(found)
     return None
+
+
+def _likely(rule: FeatureRule, match: re.Match[str]) -> bool:
+    """Whether a measure is more likely of this feature: a long one of a length."""
+    if rule.unit != "in":
+        return True
+    try:
+        value = read_measure(match.group(0), rule.unit, rule.name)
+    except InputTrouble:
+        return False
+    return ("length" in rule.feature) == (value > LONGEST_BORE_IN)
 
 
 def _worded(rules: FitRules, rule: FeatureRule, rest: str, features: dict[str, Feature]) -> str:

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from estimator.rates import RateSheet
 
 parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
+FITS_TOLD = 6
 VanOption = Annotated[str, typer.Option("--van", help="The van to look on first.")]
 DayOption = Annotated[
     datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day of the job.")
@@ -64,7 +65,11 @@ def find(
     others = [card.number for card in view.numbers if sure and not card.exact]
     if others:
         typer.echo(f"If it was misread, it may be one of: {', '.join(others)}")
-    _tell_fits(view.fits, view.rejected, view.closed_reason)
+    for ask in view.asks:
+        typer.echo(f"  heater parts find {ask}")
+    if view.goes_in:
+        typer.echo(f"{view.goes_in}:")
+    _tell_fits(view.fits, () if view.goes_in else view.rejected, view.closed_reason)
 
 
 @parts.command("fit")
@@ -191,12 +196,16 @@ def kit(
     if as_json:
         print_json(_plain(cards))
         return
+    if not cards:
+        typer.echo("No remedy repairs this finding: the heater is replaced.")
     for card in cards:
         typer.echo(f"{card.name}: {card.price or card.closed_reason}  ({card.where})")
         typer.echo(f"    {card.part}")
         for each in card.besides:
             typer.echo(f"    {each.name}, {each.price}: {each.because}")
-        typer.echo(f"    {'; '.join(card.labor)}, {card.hours}")
+        for line in (*card.labor, *filter(None, (card.access,))):
+            typer.echo(f"    labor: {line}")
+        typer.echo(f"    labor in all: {card.hours}")
         for line in (*card.check_these, *card.missing):
             typer.echo(f"    check: {line}")
 
@@ -243,17 +252,20 @@ def _tell_fits(
 ) -> None:
     if closed_reason:
         typer.echo(closed_reason)
-    for card in fits:
+    for card in fits[:FITS_TOLD]:
         typer.echo(
             f"- {card.number}  {card.description}, {card.price}, {card.where}: {card.fit_word}"
         )
         for reason in card.reasons:
             typer.echo(f"    {reason.word}: {reason.sentence}")
-        for line in card.check_these:
+        told = {reason.sentence for reason in card.reasons}
+        for line in (line for line in card.check_these if line not in told):
             typer.echo(f"    check: {line}")
         for thing in card.lacks:
             typer.echo(f"    comes without the {thing}")
         for each in card.besides:
             typer.echo(f"    besides: {each.name}, {each.price}: {each.because}")
+    if len(fits) > FITS_TOLD:
+        typer.echo(f"{len(fits) - FITS_TOLD} more fit; --json gives them all.")
     for miss in rejected:
         typer.echo(f"x {miss.number}  {miss.description}: {' '.join(miss.why)}")

@@ -82,6 +82,7 @@ def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, dra
 def _remedies(kits: tuple[KitCard, ...], taken: str) -> None:
     """Lay out the remedies next to each other; another is taken by a tap."""
     with st.expander("**Remedies compared**  \nwhole job, tax in", key="kits"):
+        blocks.write(parts_cards.compared(kits, taken))
         for card in kits:
             blocks.write(parts_cards.kit(card, taken=card.name == taken))
             if card.name != taken:

@@ -30,7 +30,7 @@ def show_page() -> None:
     van, heater = st.query_params.get(VAN, ""), st.query_params.get(HEATER) or None
     if asked:
         try:
-            parts_found.show(finding_parts.found(asked, van, heater))
+            parts_found.show(finding_parts.found(asked, van, heater), _ask)
         except InputTrouble as trouble:
             blocks.write(marks.note(str(trouble), "check", "Not understood."))
     parts_form.show(van, heater)
@@ -38,6 +38,10 @@ def show_page() -> None:
         with st.expander("**All parts of this heater**", key="heater-parts"):
             rows = finding_parts.of_heater(heater, van)
             blocks.write("".join(parts_cards.position(row) for row in rows))
+
+
+def _ask(text: str) -> None:
+    st.session_state[f"parts-{ASKED}"] = st.query_params[ASKED] = text
 
 
 def _to_address(name: str, key: str) -> None:

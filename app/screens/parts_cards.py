@@ -23,6 +23,12 @@ def number(card: NumberCard) -> str:
     )
     if card.today is None:
         return head + marks.note("Nothing is sold for it today.", "stop")
+    if card.today.number == card.part_number:
+        return (
+            f'{head}<div class="part"><span>Sold today</span><span class="figure minor">'
+            f"{escape(card.today.price)}</span></div>"
+            f"<p>{marks.tag(card.today.where, card.today.where_tone)}</p>"
+        )
     label = "Today's part" if card.replaced else "Sold today"
     return f'{head}<p class="under">{label}</p>{today(card.today)}'
 
@@ -97,11 +103,24 @@ def kit(card: KitCard, *, taken: bool) -> str:
     where = marks.tag(card.where, card.where_tone)
     if card.closed_reason:
         return f"{head}<p>{where}</p><p>{escape(card.closed_reason)}</p>"
-    labor = f"{card.hours}: {'; '.join(card.labor)}" if card.labor else card.hours
+    labor = marks.items((*card.labor, *filter(None, (card.access,))))
     missing = marks.items((f"Not in the catalog: {each}" for each in card.missing), "checks")
     return (
         f"{head}<p>{escape(card.part)}</p><p>{where}{marks.tag(card.hours)}</p>"
         + marks.items(card.check_these, "checks")
         + missing
-        + marks.more("All it takes", f"{beside(card.besides)}<p>{escape(labor)}</p>")
+        + marks.more("All it takes", f'{beside(card.besides)}<p class="under">Labor:</p>{labor}')
     )
+
+
+def compared(cards: tuple[KitCard, ...], taken: str) -> str:
+    """Return the remedies side by side: labor, where the parts are, and the whole price."""
+    rows = "".join(
+        f"<tr><td>{escape(card.name)}{' <b>✓ taken</b>' if card.name == taken else ''}"
+        f"<small>{escape(card.where)}</small></td>"
+        f'<td class="sum">{escape("" if card.closed_reason else card.hours)}</td>'
+        f'<td class="sum">{escape(card.price or "none today")}</td></tr>'
+        for card in cards
+    )
+    head = '<tr><th>Remedy</th><th class="sum">Labor</th><th class="sum">Price</th></tr>'
+    return f'<table class="prices">{head}{rows}</table>'

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+import streamlit as st
+
 from app.screens import blocks, marks, part_card, parts_cards
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, PartsView
 
@@ -14,8 +18,8 @@ FITS_SHOWN = 6
 LIKELY_SHOWN = 3
 
 
-def show(view: PartsView) -> None:
-    """Lay out what a search found."""
+def show(view: PartsView, take: Callable[[str], None]) -> None:
+    """Lay out what a search found; `take` searches for something more precise."""
     blocks.write(f'<p class="lead" role="status">{marks.plain(view.read_as)}</p>')
     blocks.write(parts_cards.chain(view.chain))
     exact = [card for card in view.numbers if card.exact]
@@ -26,9 +30,12 @@ def show(view: PartsView) -> None:
     rest = [card for card in view.numbers if card not in first]
     others = "".join(f'<div class="path">{parts_cards.number(card)}</div>' for card in rest)
     blocks.write(marks.more(f"Other numbers it may have been ({len(rest)})", others))
-    if view.alike:
-        with blocks.card("card-alike"):
-            blocks.write(parts_cards.alike(view))
+    blocks.write(parts_cards.alike(view))
+    for ask in view.asks:
+        st.button(ask[:1].upper() + ask[1:], key=f"ask-{ask}", on_click=take, args=(ask,),
+                  width="stretch")  # fmt: skip
+    if view.goes_in:
+        blocks.heading(view.goes_in, "The best first, with what the job needs besides.")
     show_fits(view.fits, view.rejected, view.closed_reason)
 
 

@@ -6,25 +6,27 @@ kit, which is the whole job with tax.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views.part import FIT_WORDS, Besides, RejectedPart
+from catalog.measures import show_measure
 from estimator.pricing import part_price
 from estimator.supply import FitClass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from decimal import Decimal
 
     from app.kits import Kit
     from app.parts_search import PartsAnswer, Standing
     from app.views.fields import Tone
     from catalog.finding_numbers import FoundNumber, NumberAnswer
     from catalog.fit import Fit, FitAnswer
-    from catalog.fit_rules import FitRules
+    from catalog.fit_rules import FeatureRule, FitRules
     from catalog.judging import Status
-    from catalog.parts import ListedPart, Part
+    from catalog.parts import Feature, ListedPart, Part
     from estimator.rates import PartPricing
     from estimator.supply import Stock, SuppliedPart
 
@@ -104,13 +106,18 @@ class PositionRow:
 
 @dataclass(frozen=True)
 class KitCard:
-    """What one remedy takes, and what the customer pays for it, tax in."""
+    """What one remedy takes, and what the customer pays for it, tax in.
+
+    `labor` names each operation with its hours at open access; `access` says what the reach
+    makes of them, nothing where it is open; `hours` is the whole.
+    """
 
     remedy: str
     name: str
     part: str
     besides: tuple[Besides, ...]
     labor: tuple[str, ...]
+    access: str
     hours: str
     price: str
     where: str
@@ -125,7 +132,9 @@ class PartsView:
     """What a search answers.
 
     `read_as` says how it was read; `chain` the numbers from the part found to the one
-    sold today; `alike` what serves for it; `closed_reason` why nothing fits.
+    sold today; `alike` what serves for it; `closed_reason` why nothing fits. `goes_in` heads
+    the fits where they are for a part found by its number. `asks` are searches that say of
+    what part a measure is.
     """
 
     typed: str
@@ -136,6 +145,8 @@ class PartsView:
     fits: tuple[FitCard, ...] = ()
     rejected: tuple[RejectedPart, ...] = ()
     closed_reason: str = ""
+    goes_in: str = ""
+    asks: tuple[str, ...] = ()
 
 
 def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules) -> PartsView:
@@ -156,12 +167,18 @@ def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules)
     """
     query = answer.query
     if answer.numbers is not None:
-        return _numbers_view(answer.numbers, answer.standing, pricing)
+        view = _numbers_view(answer.numbers, answer.standing, pricing)
+        return view if answer.fit is None else _with_fits(view, answer.fit, pricing)
+    if query.kind == "measure":
+        measure = " ".join(query.typed.split())
+        asks = tuple(f"{name} {measure}" for name in query.of)
+        of_what = "Of what part is it?" if asks else "No part is found by it alone."
+        return PartsView(query.typed, f"Read as a measure, {measure}. {of_what}", asks=asks)
     if answer.fit is None or query.family is None:
         return PartsView(query.typed, "Type a number, or words such as thermocouple 24 in.")
     family = rules.families[query.family]
     said = [
-        f"{rule.name} {rules.shown(rule, query.features[rule.feature])}"
+        f"{rule.name} {_shown(rules, rule, query.features[rule.feature])}"
         for rule in family.features
         if rule.feature in query.features
     ]
@@ -240,6 +257,22 @@ def build_kit_cards(kits: Sequence[Kit], pricing: PartPricing) -> tuple[KitCard,
     return tuple(_kit_card(kit, pricing) for kit in kits)
 
 
+def _shown(rules: FitRules, rule: FeatureRule, value: Feature) -> str:
+    """Return a feature as it was read: a measure in both systems of units."""
+    if rule.unit and isinstance(value, int | float):
+        return show_measure(float(value), rule.unit)
+    return rules.shown(rule, value)
+
+
+def _with_fits(view: PartsView, fit: FitAnswer, pricing: PartPricing) -> PartsView:
+    """Add what goes in for the part found, with its reasons and companions."""
+    fits, rejected, closed = build_fit_cards(fit, pricing)
+    head = f"What goes in for {view.numbers[0].number}" if view.numbers else ""
+    return replace(
+        view, fits=fits, rejected=rejected, closed_reason=closed, goes_in=head if fits else ""
+    )
+
+
 def _numbers_view(
     found: NumberAnswer, standing: Mapping[str, Standing], pricing: PartPricing
 ) -> PartsView:
@@ -309,8 +342,13 @@ def _kit_card(kit: Kit, pricing: PartPricing) -> KitCard:
         name=kit.name,
         part=f"{main.description} ({main.number})" if main is not None else "No part",
         besides=tuple(_beside(each, pricing) for each in beside),
-        labor=tuple(each.name for each in kit.operations),
-        hours=f"{kit.hours.normalize():f} h",
+        labor=tuple(f"{each.name}, {_hours(each.hours)}" for each in kit.operations),
+        access=(
+            f"Times {kit.access_factor.normalize():f} for how hard it is to reach"
+            if kit.access_factor != 1
+            else ""
+        ),
+        hours=_hours(kit.hours),
         price="" if kit.closed_reason else formatting.money(kit.priced.total),
         where=where,
         where_tone=tone,
@@ -330,6 +368,10 @@ def _kit_where(kit: Kit, days: int | None) -> tuple[str, Tone]:
     if days is None:
         return "Not all of it can be had", "check"
     return ("All on the van or at the branch" if days == 0 else f"To order, {_days(days)}"), "check"
+
+
+def _hours(hours: Decimal) -> str:
+    return f"{hours.normalize():f} h"
 
 
 def _beside(part: SuppliedPart, pricing: PartPricing) -> Besides:

@@ -16,8 +16,22 @@ def test_find_by_number_and_by_words(demo_shop_folder: Path) -> None:
     found = json.loads(run("parts", "find", "se 2o195", *at, "--json").stdout)
     assert found["chain"] == ["SE-20195", "SE-20194", "SE-20102"]
     said = run("parts", "find", "thermocouple", "24", "in", *at).stdout
-    assert said.startswith("Read as sensing element, output class 30 mV, length 24 in.")
+    assert said.startswith("Read as sensing element, output class 30 mV, length 24 in (609.6 mm).")
     assert "check this: Tip style" in said
+
+
+def test_find_says_what_goes_in_and_asks_of_what_a_measure_is(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder, "--on", "2026-02-02")
+    said = run("parts", "find", "SE-20195", *at).stdout
+    assert "Replaced: SE-20195 → SE-20194 → SE-20102\n" in said
+    assert "What goes in for SE-20195:\n- SE-20102  " in said
+    assert "matches: Replaces SE-20195, the number on the old part." in said
+    assert "If it was misread, it may be one of: " in said
+    asked = run("parts", "find", "610", "mm", *at).stdout.splitlines()
+    assert asked[0] == "Read as a measure, 610 mm. Of what part is it?"
+    assert "  heater parts find sensing element 610 mm" in asked
+    strange = run("parts", "find", "thermocouple 24 kW", *at).stdout
+    assert "Not understood: 24 kw." in strange
 
 
 def test_fit_by_measures_with_units(demo_shop_folder: Path) -> None:
@@ -45,6 +59,11 @@ def test_chain_heater_and_kit(demo_shop_folder: Path) -> None:
     cards = json.loads(run("parts", "kit", VISIT, *at, "--json").stdout)
     quoted = json.loads(run("quote", VISIT, *at, "--json").stdout)
     assert cards[0]["remedy"] == "replace_element"
+    told = run("parts", "kit", VISIT, *at).stdout
+    assert "    labor: Replace the sensing element, 0.75 h\n" in told
+    assert "    labor in all: 1 h\n" in told
+    leak = run("parts", "kit", VISIT.with_name("tank_leak.toml"), *at).stdout
+    assert leak == "No remedy repairs this finding: the heater is replaced.\n"
     assert cards[0]["price"] == f"${quoted['repair']['price_today']:,.2f}"
 
 

@@ -61,6 +61,26 @@ def test_hard_access_lengthens_the_labor(shop: Shop) -> None:
     assert hard_kit.hours == easy_kit.hours * hard_kit.access_factor / easy_kit.access_factor
 
 
+def test_a_kit_card_says_operations_hours_and_what_the_reach_makes_of_them(shop: Shop) -> None:
+    worn = visit("worn_element")
+    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    site = worn.site.model_copy(update={"access": Access.TIGHT})
+    hard = kits(shop.catalog(), worn.model_copy(update={"site": site}), sheet)
+    [card, *_] = build_kit_cards(hard, sheet.parts)
+    [easy, *_] = build_kit_cards(kits(shop.catalog(), worn, sheet), sheet.parts)
+    assert easy.labor == card.labor
+    assert card.labor[0].endswith(f"{hard[0].operations[0].hours.normalize():f} h")
+    assert easy.access == ""
+    assert card.access == (
+        f"Times {hard[0].access_factor.normalize():f} for how hard it is to reach"
+    )
+    open_hours = sum(each.hours for each in hard[0].operations)
+    assert card.hours == f"{(open_hours * hard[0].access_factor).normalize():f} h"
+    assert [each.because for each in card.besides] == [
+        each.needed_because for each in hard[0].parts[1:]
+    ]
+
+
 def test_a_remedy_without_a_part_that_fits_says_why(shop: Shop) -> None:
     gone = visit("part_no_longer_made")
     sheet = shop.ledger.rate_sheet_on(gone.visit.date).sheet

@@ -57,6 +57,13 @@ RULES: FitRules = read_rules(rules_that_ship(), "fit_rules.toml")
         ("limit 180 °F manual reset", "words", PartFamily.LIMIT,
          {"opens_at_f": 180.0, "reset_kind": "manual"}, ()),
         ("thermal fuse", "words", PartFamily.LIMIT, {"reset_kind": "one_shot"}, ()),
+        ("pilot tube 24 in", "words", PartFamily.PILOT_TUBE, {"length_in": 24.0}, ()),
+        ("pilot tube 1/4 in 24 in", "words", PartFamily.PILOT_TUBE,
+         {"diameter_in": 0.25, "length_in": 24.0}, ()),
+        ("limit 24 kW", "words", PartFamily.LIMIT, {}, ("24 kw",)),
+        ("24 in", "measure", None, {}, ()),
+        ("610 mm long", "measure", None, {}, ()),
+        ("24 in blue", "number", None, {}, ()),
     ],
 )  # fmt: skip
 def test_what_is_typed_is_understood(
@@ -89,7 +96,7 @@ def test_a_number_is_shown_with_its_chain_price_and_place(shop: Shop) -> None:
 
 def test_words_give_a_ranked_fit_and_unknown_is_never_a_match(shop: Shop) -> None:
     answer, view = view_of(shop, "thermocouple 24 in")
-    assert view.read_as == "Read as sensing element, output class 30 mV, length 24 in."
+    assert view.read_as == "Read as sensing element, output class 30 mV, length 24 in (609.6 mm)."
     assert view.fits
     card = view.fits[0]
     assert card.fit_word == "Alike as far as known"
@@ -175,3 +182,39 @@ def test_prices_are_those_of_the_rate_sheet(shop: Shop) -> None:
     assert offer is not None
     assert view.numbers[0].today is not None
     assert Decimal(view.numbers[0].today.price.strip("$")) > offer.cost
+
+
+@pytest.mark.parametrize(
+    ("typed", "of", "not_of"),
+    [
+        ("24 in", "sensing element 24 in", "vapor sensor 24 in"),
+        ("610 mm", "sensing element 610 mm", "vapor sensor 610 mm"),
+        ("180 °F", "limit 180 °F", "sensing element 180 °F"),
+        ("11 kW", "gas control 11 kW", "limit 11 kW"),
+    ],
+)
+def test_a_measure_alone_asks_of_what_it_is(shop: Shop, typed: str, of: str, not_of: str) -> None:
+    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    view = build_parts_view(search_parts(shop.catalog(), typed, "", ON), pricing, RULES)
+    assert view.read_as == f"Read as a measure, {typed}. Of what part is it?"
+    assert of in view.asks
+    assert not_of not in view.asks
+    assert len(view.asks) == len(set(view.asks))
+    assert view.numbers == view.fits == ()
+    answers = [search_parts(shop.catalog(), ask, "", ON) for ask in view.asks]
+    assert all(answer.query.kind == "words" and answer.query.features for answer in answers)
+    assert not any(answer.query.unread for answer in answers)
+
+
+def test_a_number_found_for_sure_brings_what_goes_in_for_it(shop: Shop) -> None:
+    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    answer = search_parts(shop.catalog(), "se 2o195", "van-1", ON)
+    view = build_parts_view(answer, pricing, RULES)
+    assert view.goes_in == "What goes in for SE-20195"
+    assert view.fits[0].number == view.chain[-1] == "SE-20102"
+    assert view.fits[0].fit_word == "Listed by the maker"
+    assert view.rejected
+    unsure = build_parts_view(search_parts(shop.catalog(), "SE-20190Z", "", ON), pricing, RULES)
+    assert unsure.numbers
+    assert unsure.goes_in == ""
+    assert unsure.fits == ()

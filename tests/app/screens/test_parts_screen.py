@@ -1,0 +1,186 @@
+"""The parts screen without a browser: a number, words, a measure, nothing, a broken rule."""
+
+from __future__ import annotations
+
+import re
+import shutil
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+
+from app import cataloging, quoting, visiting
+from app.people.accounts import DEMO_TECHNICIAN
+from app.wiring import demo_visit
+from catalog.snapshots import current_version
+from estimator.errors import Trouble
+from tests.acting import TESTER
+from tests.app.screens.reading import asked, sound, text_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from streamlit.testing.v1 import AppTest
+
+    from app.shop import Shop
+
+SOURCES = Path(__file__).parents[3] / "demo_data" / "catalog"
+SEARCH = "parts-q"
+
+
+@pytest.fixture
+def parts(owner_at: Callable[..., AppTest]) -> Callable[..., AppTest]:
+    """Return a function that opens the parts screen at an address, as the technician."""
+
+    def opened(**address: str) -> AppTest:
+        page = owner_at("parts", by=DEMO_TECHNICIAN)
+        for key, value in address.items():
+            page.query_params[key] = value
+            if key in ("q", "van", "heater"):
+                page.session_state[f"parts-{key}"] = value
+        return page.run()
+
+    return opened
+
+
+def test_a_number_with_slips_shows_part_chain_and_what_goes_in(
+    parts: Callable[..., AppTest],
+) -> None:
+    page = parts(q="se 2o195", van="van-1")
+    sound(page)
+    said = text_of(page)
+    assert "Read as SE20195: number SE-20195" in said
+    assert "Replaced by: SE-20195 → SE-20194 → SE-20102" in said
+    assert "Today's part SE-20102" in said
+    assert "What goes in for SE-20195" in said
+    assert "✓ Listed by the maker" in said
+    assert "Replaces SE-20195, the number on the old part." in said
+    assert "Other numbers it may have been" in said
+    assert "To order, 1 day" in said
+
+
+def test_a_part_sold_under_its_own_number_is_not_told_twice(
+    parts: Callable[..., AppTest],
+) -> None:
+    card = next(
+        block.proto.body
+        for block in parts(q="SE-20104", van="van-1").get("html")
+        if "Found as typed" in block.proto.body
+    )
+    assert card.count("SE-20104") == 1
+    assert "Sold today" in card
+
+
+@pytest.mark.parametrize("typed", ["thermocouple 24 in", "thermocouple 609.6 mm"])
+def test_words_and_a_measure_in_either_unit_find_the_same(
+    parts: Callable[..., AppTest], typed: str
+) -> None:
+    page = parts(q=typed, van="van-1")
+    sound(page)
+    said = text_of(page)
+    assert "Read as sensing element, output class 30 mV, length 24 in (609.6 mm)." in said
+    assert "! Alike as far as known" in said
+    assert "! check this Connection at the control: this has" in said  # unknown is no match
+    assert "✓ matches Length: 24 in, as measured." in said
+    assert "Near misses, and why they do not fit" in said
+    assert "3 on the van" in said
+
+
+def test_a_measure_alone_asks_of_what_and_a_tap_answers(parts: Callable[..., AppTest]) -> None:
+    page = parts(q="610 mm")
+    sound(page)
+    assert "Read as a measure, 610 mm. Of what part is it?" in text_of(page)
+    page.button(key="ask-sensing element 610 mm").click().run()
+    sound(page)
+    assert asked(page, "q") == "sensing element 610 mm"
+    assert page.text_input(key=SEARCH).value == "sensing element 610 mm"
+    assert "Read as sensing element, length 24.0157 in (610.0 mm)." in text_of(page)
+
+
+def test_what_is_not_found_says_so(parts: Callable[..., AppTest]) -> None:
+    page = parts(q="ZZZZZZZZ")
+    sound(page)
+    assert "Read as ZZZZZZZZ: no number in the catalog is like it." in text_of(page)
+    nothing = parts(q="thermocouple 99 in")
+    sound(nothing)
+    assert "Nothing fits." in text_of(nothing)
+    assert "see the near misses for what differs" in text_of(nothing)
+    assert "99 in" in text_of(nothing).split("Near misses")[1]
+    blank = parts(q="-")
+    sound(blank)
+    assert "Type a number, or words such as thermocouple 24 in." in text_of(blank)
+
+
+def test_the_companions_of_a_sealed_heater_stand_with_the_part(
+    parts: Callable[..., AppTest],
+) -> None:
+    page = parts(q="SE-20104", van="van-1", heater="a-40-ng-tc-nd-sealed-2003")
+    sound(page)
+    said = text_of(page)
+    assert "Besides it:" in said
+    assert "the sealed chamber is opened, and its door seal is used once" in said
+    assert "All parts of this heater" in said
+
+
+def test_the_form_of_each_main_family_has_its_drawing(parts: Callable[..., AppTest]) -> None:
+    for family in ("sensing_element", "pilot_assembly", "igniter", "limit", "gas_control"):
+        page = parts(family=family)
+        sound(page)
+        drawings = [b for b in page.get("html") if 'class="drawing"' in b.proto.body]
+        assert len(drawings) == 1, family
+        assert 'alt="' in drawings[0].proto.body
+        assert "Nothing fits" not in text_of(page)
+
+
+def test_measures_of_the_form_are_read_and_a_wrong_unit_is_told_at_its_field(
+    parts: Callable[..., AppTest],
+) -> None:
+    page = parts(family="sensing_element", **{"m.length_in": "600 mm"})
+    sound(page)
+    assert "read as 23.622 in (600.0 mm)" in text_of(page)
+    wrong = parts(family="sensing_element", **{"m.length_in": "24 kW"})
+    sound(wrong)
+    assert 'length is "24 kW", which is another kind of measure.' in text_of(wrong)
+
+
+def test_a_broken_rule_is_refused_with_its_line_and_the_page_goes_on(
+    parts: Callable[..., AppTest], shop: Shop, tmp_path: Path
+) -> None:
+    before = current_version(shop.catalogs)
+    sources = tmp_path / "sources"
+    shutil.copytree(SOURCES, sources)
+    from catalog.fit_rules import rules_that_ship  # noqa: PLC0415 - what an owner would start from
+
+    broken = rules_that_ship().replace('rule = "at_least"', 'rule = "at_lest"', 1)
+    line = next(n for n, text in enumerate(broken.splitlines(), 1) if "at_lest" in text)
+    (sources / "fit_rules.toml").write_text(broken, encoding="utf-8")
+    with pytest.raises(Trouble) as refused:
+        cataloging.put_in_force(shop.folder, TESTER, sources, datetime.now(UTC))
+    told = re.search(r"fit_rules\.toml line (\d+); it must be equal", str(refused.value))
+    assert told is not None, refused.value
+    first = int(told[1])  # of the rule's table
+    assert broken.splitlines()[first - 1] == "[[families.sensing_element.features]]"
+    assert first < line < first + 6
+    assert current_version(shop.catalogs) == before
+    page = parts(q="thermocouple 24 in")
+    sound(page)
+    assert "Read as sensing element" in text_of(page)
+
+
+def test_what_another_quote_holds_is_not_on_the_van(
+    parts: Callable[..., AppTest], shop: Shop
+) -> None:
+    visit = visiting.visit_from(demo_visit("worn_element"), "worn_element")
+    number = visiting.price_visit(shop, TESTER, visit).supply.parts[0].number
+    pinned = visit.model_copy(
+        update={"work": visit.work.model_copy(update={"part_number": number})}
+    )
+    free = visiting.price_visit(shop, TESTER, pinned).supply.parts[0].stock.van
+    assert f"✓ {free} on the van" in text_of(parts(q=number, van="van-1"))
+    for _ in range(free):
+        priced = visiting.price_visit(shop, TESTER, pinned)
+        quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC), reserve=True)
+    said = text_of(parts(q=number, van="van-1"))
+    assert f"✓ {free} on the van" not in said.split("What goes in")[0]
+    assert "at the branch, none on the van" in said
