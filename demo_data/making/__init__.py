@@ -1,0 +1,1 @@
+"""How the invented demo catalog is made."""
