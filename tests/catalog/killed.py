@@ -66,4 +66,5 @@ def publish_and_die(catalogs: Path, path: Path, supplier: str, stage: str) -> No
         cwd=PROJECT, check=False, capture_output=True, text=True, timeout=280,
     )  # fmt: skip
     assert ran.returncode == -signal.SIGKILL, ran.stderr
-    assert ran.stdout == "dies here\n"
+    # DuckDB may draw a bar of its progress before it, in a program that has no file.
+    assert ran.stdout.endswith("dies here\n")
