@@ -111,13 +111,14 @@ def today() -> date:
 
 def token() -> str | None:
     """Return the token of the session: of this page, else the cookie that a sign-in left."""
-    here: object = st.session_state.get(TOKEN) or cookie()
-    return here if isinstance(here, str) else None
+    here: object = st.session_state.get(TOKEN)
+    return here if isinstance(here, str) else cookie()
 
 
-def cookie() -> str | None:
-    """Return the cookie that this browser brought when the page was opened."""
-    return st.context.cookies.get(cookie_name(shop().folder))
+def cookie(of: str = "") -> str | None:
+    """Return a cookie that this browser brought when the page was opened."""
+    held: object = st.context.cookies.get(cookie_name(shop().folder) + of)
+    return held if isinstance(held, str) else None
 
 
 def actor() -> Actor | None:

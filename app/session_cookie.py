@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 ADDRESS = "/session"
 TICKET_LIVES = timedelta(minutes=1)
 LONGEST_BODY = 100
+KNOWN_ENDING = "_known"
+KNOWN = timedelta(days=365)
+"""How long a browser is known by who signed in there; see `app.people.devices`."""
 
 
 def cookie_name(folder: Path) -> str:
@@ -47,15 +50,15 @@ class Tickets:
 
     def __init__(self) -> None:
         self._lock = Lock()
-        self._waiting: dict[str, tuple[str, datetime]] = {}
+        self._waiting: dict[str, tuple[tuple[str, str], datetime]] = {}
 
-    def give(self, token: str, at: datetime) -> str:
-        """Return a new ticket for a session's token."""
+    def give(self, token: str, at: datetime, device: str = "") -> str:
+        """Return a new ticket for a session's token, and for the word of a known browser."""
         ticket = secrets.token_urlsafe(32)
         with self._lock:
             for old in [each for each, (_, ends) in self._waiting.items() if ends <= at]:
                 del self._waiting[old]
-            self._waiting[ticket] = (token, at + TICKET_LIVES)
+            self._waiting[ticket] = ((token, device), at + TICKET_LIVES)
         return ticket
 
     def waits(self, ticket: str, at: datetime) -> bool:
@@ -63,11 +66,11 @@ class Tickets:
         with self._lock:
             return ticket in self._waiting and at < self._waiting[ticket][1]
 
-    def take(self, ticket: str, at: datetime) -> str | None:
-        """Return the token of a ticket, once; ``None`` where there is no such ticket any more."""
+    def take(self, ticket: str, at: datetime) -> tuple[str, str] | None:
+        """Return token and word of a ticket, once; ``None`` where there is no such ticket."""
         with self._lock:
-            token, ends = self._waiting.pop(ticket, ("", at))
-        return token if at < ends else None
+            held, ends = self._waiting.pop(ticket, (("", ""), at))
+        return held if at < ends else None
 
 
 TICKETS = Tickets()
@@ -98,11 +101,17 @@ async def answer(request: Request) -> Response:
     if not body:
         done.delete_cookie(name, httponly=True, samesite="strict", secure=secure)
         return done
-    token = TICKETS.take(body.decode("ascii", "replace"), datetime.now(UTC))
-    if token is None:
+    held = TICKETS.take(body.decode("ascii", "replace"), datetime.now(UTC))
+    if held is None:
         return Response(status_code=403)
-    seconds = int(LONGEST_SESSION.total_seconds())
-    done.set_cookie(name, token, seconds, httponly=True, samesite="strict", secure=secure)
+    token, device = held
+    for called, value, lasts in (
+        (name, token, LONGEST_SESSION),
+        (name + KNOWN_ENDING, device, KNOWN),
+    ):
+        if value:
+            seconds = int(lasts.total_seconds())
+            done.set_cookie(called, value, seconds, httponly=True, samesite="strict", secure=secure)
     return done
 
 

@@ -180,6 +180,7 @@ class People:
             row |= values
             if "password_hash" in values:
                 row["demo"] = 0
+                _forget_tries(connection, row["name"])
             _store(connection, row)
             _end_sessions(connection, person_id)
             said = {"changed": sorted(values), "role": row["role"]}
@@ -196,7 +197,7 @@ class People:
         found = self._one(people.c.email == folded(email)) if email.strip() else None
         return None if found is None else found[0]
 
-    def count_try(self, name: str, at: datetime) -> tuple[int, datetime | None]:
+    def count_try(self, name: str, at: datetime, device: str = "") -> tuple[int, datetime | None]:
         """Count a try to sign in before the password is looked at.
 
         Parameters
@@ -205,13 +206,15 @@ class People:
             The name that was typed; it need not be anybody's.
         at
             The time, with its zone.
+        device
+            The browser whose tries are counted apart; empty for all others together.
 
         Returns
         -------
         How many tries in a row there were with this one, and until when the name is locked;
         a try under a lock is not counted.
         """
-        key = digest(folded(name))
+        key = _try_key(name, device)
         moment = moment_text(at)
         with self._database.writing() as connection:
             old = moment_text(at - _FORGET_AFTER)
@@ -227,7 +230,7 @@ class People:
             counted = connection.execute(_COUNT_FAILURE, {"name_key": key, "at": moment})
             return int(counted.scalar_one()), None
 
-    def fail_try(self, name: str, until: datetime | None, at: datetime) -> None:
+    def fail_try(self, name: str, until: datetime | None, at: datetime, device: str = "") -> None:
         """Note that a try failed, and lock the name until a moment.
 
         Parameters
@@ -239,12 +242,14 @@ class People:
             Until when the name is locked, if at all.
         at
             The time, with its zone.
+        device
+            As for `count_try`.
         """
         with self._database.writing() as connection:
             if until is not None:
                 connection.execute(
                     update(sign_in_failures)
-                    .where(sign_in_failures.c.name_key == digest(folded(name)))
+                    .where(sign_in_failures.c.name_key == _try_key(name, device))
                     .values(locked_until=moment_text(until))
                 )
             query = select(people.c.name).where(
@@ -255,7 +260,12 @@ class People:
             journal.append(connection, at, known or "unknown", "sign-in failed", "", said)
 
     def start_session(
-        self, person_id: str, token_hash: str, ends_at: datetime, at: datetime
+        self,
+        person_id: str,
+        token_hash: str,
+        ends_at: datetime,
+        at: datetime,
+        device: str = "",
     ) -> Session:
         """Keep a session under the hash of its token, and forget the tries that failed.
 
@@ -269,6 +279,8 @@ class People:
             When it ends at the latest.
         at
             The time, with its zone.
+        device
+            The browser whose tries are forgotten; see `count_try`.
         """
         moment = moment_text(at)
         row = {
@@ -282,8 +294,7 @@ class People:
             person = person_of(_row(connection, person_id))
             connection.execute(delete(sessions).where(sessions.c.ends_at < moment))
             connection.execute(insert(sessions).values(**row))
-            key = digest(folded(person.name))
-            connection.execute(delete(sign_in_failures).where(sign_in_failures.c.name_key == key))
+            _forget_tries(connection, person.name, device)
             journal.append(connection, at, person.name, "sign in")
         return Session(person, at, at, ends_at)
 
@@ -340,6 +351,15 @@ class People:
 def folded(name: str) -> str:
     """Return a name in the one spelling by which names are held against each other."""
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+
+
+def _try_key(name: str, device: str = "") -> str:
+    return digest(folded(name), device) if device else digest(folded(name))
+
+
+def _forget_tries(connection: Connection, name: str, device: str = "") -> None:
+    same = sign_in_failures.c.name_key == _try_key(name, device)
+    connection.execute(delete(sign_in_failures).where(same))
 
 
 def person_of(row: Row) -> Person:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import TYPE_CHECKING
 
+from app.people.devices import known_device
 from app.people.guard import Actor, staff
 from app.people.passwords import hash_password, is_weaker, password_fits
 from app.people.roles import Role
@@ -65,7 +66,9 @@ def delay_after(failures: int) -> timedelta:
     return min(doubled, LONGEST_DELAY)
 
 
-def sign_in(shop: Shop, name: str, password: str, at: datetime) -> SignedIn:
+def sign_in(
+    shop: Shop, name: str, password: str, at: datetime, *, device: str | None = None
+) -> SignedIn:
     """Sign a person in by name and password.
 
     Parameters
@@ -76,6 +79,8 @@ def sign_in(shop: Shop, name: str, password: str, at: datetime) -> SignedIn:
         As typed.
     at
         Now, with its zone.
+    device
+        What the browser brought of an earlier sign-in, if anything; see `app.people.devices`.
 
     Returns
     -------
@@ -88,25 +93,58 @@ def sign_in(shop: Shop, name: str, password: str, at: datetime) -> SignedIn:
     Trouble
         If there were too many tries; it says how long to wait.
     """
-    people = shop.ledger.people
     name = name[:200]
+    known = known_device(shop.folder, name, device)
+    person, kept = checked_person(shop, name, password, at, device=known)
+    if is_weaker(kept):
+        rehashed = hash_password(password, "")
+        person = shop.ledger.people.change(
+            person.person_id, person.name, at, password_hash=rehashed
+        )
+    return _start(shop, person, at, known)
+
+
+def checked_person(
+    shop: Shop, name: str, password: str, at: datetime, *, wrong: str = _NOT_RIGHT, device: str = ""
+) -> tuple[Person, str]:
+    """Return whose name and password these are; tries are counted and lock the name.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    name, password
+        As typed.
+    at
+        Now, with its zone.
+    wrong
+        What is said where they do not fit.
+    device
+        The browser whose tries are counted apart, if it is a known one.
+
+    Returns
+    -------
+    The person, and the hash of the password that is kept.
+
+    Raises
+    ------
+    Trouble
+        As `sign_in`.
+    """
+    people = shop.ledger.people
     # Counted before the password is looked at: many tries at once then count as many.
-    failures, locked_until = people.count_try(name, at)
+    failures, locked_until = people.count_try(name, at, device)
     if locked_until is not None:
         raise _locked(locked_until - at)
     found = people.by_name(name)
     kept = found[1] if found else None
     if not password_fits(kept, password) or found is None or kept is None:
         delay = delay_after(failures)
-        people.fail_try(name, at + delay if delay else None, at)
+        people.fail_try(name, at + delay if delay else None, at, device)
         if delay:
-            raise _locked(delay, _NOT_RIGHT)
-        raise InputTrouble(_NOT_RIGHT, "", "Type both again.")
-    person = found[0]
-    if is_weaker(kept):
-        rehashed = hash_password(password, "")
-        person = people.change(person.person_id, person.name, at, password_hash=rehashed)
-    return _start(shop, person, at)
+            raise _locked(delay, wrong)
+        raise InputTrouble(wrong, "", "Type both again.")
+    return found[0], kept
 
 
 def sign_in_by_provider(shop: Shop, email: str, at: datetime) -> SignedIn:
@@ -166,10 +204,12 @@ def token_hash(token: str) -> str:
     return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
 
 
-def _start(shop: Shop, person: Person, at: datetime) -> SignedIn:
+def _start(shop: Shop, person: Person, at: datetime, device: str = "") -> SignedIn:
     token = secrets.token_urlsafe(32)
     ends_at = at + LONGEST_SESSION
-    session = shop.ledger.people.start_session(person.person_id, token_hash(token), ends_at, at)
+    session = shop.ledger.people.start_session(
+        person.person_id, token_hash(token), ends_at, at, device
+    )
     return SignedIn(token, staff(session.person), session.person, ends_at)
 
 

@@ -7,7 +7,8 @@ import json
 import streamlit as st
 
 from app import session
-from app.session_cookie import ADDRESS, TICKETS
+from app.people.devices import known_device, new_device
+from app.session_cookie import ADDRESS, KNOWN_ENDING, TICKETS
 
 HANDED_FOR, TICKET, FORGOTTEN = "cookie-token", "cookie-ticket", "cookie-forgotten"
 
@@ -22,7 +23,10 @@ def keep() -> None:
     if token is None or session.cookie() == token:
         return
     if state.get(HANDED_FOR) != token:
-        state[HANDED_FOR], state[TICKET] = token, TICKETS.give(token, now)
+        folder, name = session.shop().folder, session.signed_in().name
+        known = known_device(folder, name, session.cookie(KNOWN_ENDING))
+        word = "" if known else new_device(folder, name)
+        state[HANDED_FOR], state[TICKET] = token, TICKETS.give(token, now, word)
     if TICKETS.waits(state[TICKET], now):
         _hand_in(state[TICKET])
 

@@ -12,10 +12,12 @@ from app.people.guard import allowed
 from app.people.roles import Action
 from app.screens import (
     books,
+    customers,
     desk,
     journal,
     life,
     parts,
+    password,
     people,
     price_lists,
     quotes,
@@ -52,7 +54,9 @@ ROOMS = (
     Room("Books", "books", books.show_page, Action.SEE_BOOKS),
     Room("Lives", "lives", life.show_page, Action.SEE_BOOKS),
     Room("People", "people", people.show_page, Action.MANAGE_PEOPLE),
+    Room("Customers", "customers", customers.show_page, Action.EXPORT_CUSTOMER),
     Room("Journal", "journal", journal.show_page, Action.READ_JOURNAL),
+    Room("Password", "password", password.show_page, Action.CHANGE_OWN_PASSWORD),
 )
 
 

@@ -11,6 +11,7 @@ from app import session
 from app.people import accounts, signing_in
 from app.people.provider import vouched_email
 from app.screens import blocks, cookie, first_owner, marks
+from app.session_cookie import KNOWN_ENDING
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
     from app.people.signing_in import SignedIn
 
 
-REFUSED = "provider-refused"
+REFUSED, SAY = "provider-refused", "sign-in-say"
 
 
 def show_page() -> None:
@@ -29,6 +30,8 @@ def show_page() -> None:
             first_owner.show()
             return
         blocks.title("Sign in", "For those who work in this shop.")
+        if said := st.session_state.pop(SAY, None):
+            blocks.write(marks.note(said, "good"))
         _demo()
         with blocks.card("card-sign-in"), st.form("sign-in", border=False):
             st.text_input("Name", key="sign-in-name", max_chars=200, autocomplete="username")
@@ -59,7 +62,9 @@ def start(signed_in: SignedIn) -> None:
 def _sign_in() -> None:
     state = st.session_state
     password = state.pop("sign-in-password", "")
-    start(signing_in.sign_in(session.shop(), state["sign-in-name"], password, session.now()))
+    device = session.cookie(KNOWN_ENDING)
+    shop, now = session.shop(), session.now()
+    start(signing_in.sign_in(shop, state["sign-in-name"], password, now, device=device))
 
 
 @session.guarded

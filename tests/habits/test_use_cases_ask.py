@@ -18,6 +18,7 @@ ASKS_NOBODY = {
     "people/accounts.create_demo_people": "sets the invented shop up, where there is nobody",
     "people/accounts.demo_people": "the page says who has a published password",
     "people/signing_in.sign_in": NOBODY_YET,
+    "people/signing_in.checked_person": NOBODY_YET,
     "people/signing_in.sign_in_by_provider": NOBODY_YET,
     "people/signing_in.who": "says who asks",
     "people/signing_in.sign_out": "whoever holds the token ends its session",

@@ -18,6 +18,7 @@ from app import (
     allowing,
     answering,
     cataloging,
+    customer_data,
     customer_links,
     customer_page,
     doubting,
@@ -294,6 +295,9 @@ USE_CASES: dict[Action, dict[str, Use]] = {
     Action.EXPORT_CUSTOMER: {
         "find": lambda shop, who: keeping.quotes_of_customer(shop, who, "A"),
         "export": lambda shop, who: keeping.export_customer(shop, who, [NUMBER], NOW),
+        "find his quotes": lambda shop, who: customer_data.quotes_found(shop, who, NUMBER),
+        "as JSON": lambda shop, who: customer_data.customer_json(shop, who, [NUMBER], NOW),
+        "as ZIP": lambda shop, who: customer_data.customer_archive(shop, who, [NUMBER], NOW),
     },
     Action.ERASE_CUSTOMER: {
         "erase": lambda shop, who: keeping.erase_customer(shop, who, [NUMBER], NOW)
