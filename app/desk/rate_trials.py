@@ -125,13 +125,15 @@ def draft_rates(values: Mapping[str, Any], where: str) -> RateSheet:
     return rate_sheet_from(values, where)
 
 
-def reference_files(shop: Shop, otherwise: Path) -> dict[str, dict[str, Any]]:
+def reference_files(shop: Shop, actor: Actor, otherwise: Path) -> dict[str, dict[str, Any]]:
     """Return the visit files that a shop keeps to try rates on, in `reference_visits`.
 
     Parameters
     ----------
     shop
         The shop.
+    actor
+        The owner.
     otherwise
         The folder that is taken where the shop keeps none of its own.
 
@@ -141,9 +143,10 @@ def reference_files(shop: Shop, otherwise: Path) -> dict[str, dict[str, Any]]:
 
     Raises
     ------
-    InputTrouble
-        If one is not TOML.
+    Trouble
+        If it is not the actor's to see, or one is not TOML.
     """
+    require(shop, actor, Action.SEE_RATES)
     own = sorted((shop.folder / REFERENCE).glob("*.toml"))
     return {path.stem: read_toml(path) for path in own or sorted(otherwise.glob("*.toml"))}
 

@@ -34,7 +34,7 @@ def _try(form: str, on: str) -> None:
     if on == "quotes":
         visits = rate_trials.last_issued(shop, actor, QUOTES_TRIED)
     else:
-        files = rate_trials.reference_files(shop, wiring.DEMO_DATA / "visits")
+        files = rate_trials.reference_files(shop, actor, wiring.DEMO_DATA / "visits")
         visits = rate_trials.reference_visits(shop, actor, files)
     st.session_state[TRIED] = rate_trials.try_rates(shop, actor, draft, visits, today)
 

@@ -261,6 +261,9 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "in force": lambda shop, who: publishing.rate_sheet_on(shop, who, TODAY),
         "every version": publishing.rate_sheets,
         "versions as listed": lambda shop, who: rate_trials.rate_versions(shop, who, TODAY),
+        "files of reference visits": lambda shop, who: rate_trials.reference_files(
+            shop, who, wiring.DEMO_DATA / "visits"
+        ),
         "reference visits": lambda shop, who: rate_trials.reference_visits(
             shop, who, {"a": wiring.demo_visit("worn_element")}
         ),
