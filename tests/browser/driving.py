@@ -73,12 +73,12 @@ QUIET = """() => {
   const app = document.querySelector('[data-testid="stApp"]');
   const still = app && app.dataset.testScriptState === 'notRunning'
     && app.dataset.testConnectionState === 'CONNECTED'
-    && !window.roundsOpen
+    && window.roundsOpen === 0
     && !document.querySelector('[data-stale="true"]')
     && !document.getAnimations().some(moving)
     && document.querySelector('h1, [data-testid="stAlert"]');
   window.stillSince = still ? (window.stillSince || Date.now()) : null;
-  return still && Date.now() - window.stillSince > (window.calm || 350);
+  return still && Date.now() - window.stillSince > window.calm;
 }"""
 
 
