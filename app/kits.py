@@ -148,7 +148,7 @@ def _kit(catalog: Catalog, visit: Visit, remedy: Remedy, rates: RateSheet) -> Ki
             discount=visit.work.discount,
             warranty=warranty_on(visit.heater, on),
         ),
-        rates,
+        rates.at_place(visit.work.tax_place),
     )
     return Kit(
         remedy=remedy,

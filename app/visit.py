@@ -50,7 +50,8 @@ class Work(_Section):
     """The finding, the remedy chosen, and how the job is to be priced.
 
     `part_number` picks a part outright; without it the best that fits is taken. `years` is the
-    study period [yr]; without it `study` says what sets it.
+    study period [yr]; without it `study` says what sets it. `tax_place` names the place whose
+    sales tax is taken, one of the rate sheet's.
     """
 
     finding: Finding
@@ -59,6 +60,7 @@ class Work(_Section):
     after_hours: bool = False
     plan_member: bool = False
     discount: Share = Decimal(0)
+    tax_place: Annotated[str, Field(max_length=80)] = ""
     years: Annotated[int, Field(ge=1, le=40)] | None = None
     study: StudyBasis = StudyBasis.CUSTOMER
 
@@ -112,6 +114,7 @@ class Visit(_Section):
             after_hours=work.after_hours,
             plan_member=work.plan_member,
             discount=work.discount,
+            tax_place=work.tax_place,
             years=work.years,
             study=work.study,
         )

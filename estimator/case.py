@@ -29,7 +29,8 @@ class Case(BaseModel):
     """What the technician found: heater, place, household, finding, remedy, readings.
 
     Only what changes the answer is in it; names of people are kept elsewhere. `years` is
-    the study period [yr]; where it is ``None``, `study` says what sets it.
+    the study period [yr]; where it is ``None``, `study` says what sets it. `tax_place` names
+    the place whose sales tax the rate sheet takes; empty for none of its own.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")
@@ -44,5 +45,6 @@ class Case(BaseModel):
     after_hours: bool = False
     plan_member: bool = False
     discount: Share = Decimal(0)
+    tax_place: Annotated[str, Field(max_length=80)] = ""
     years: Annotated[int, Field(ge=1, le=40)] | None = None
     study: StudyBasis = StudyBasis.CUSTOMER

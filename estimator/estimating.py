@@ -105,6 +105,7 @@ def estimate_case(case: Case, supply: Supply, rates: RateSheet, on: date) -> Own
             f"catalog {supply.catalog_version}",
             "Add one that suits this heater to the catalog's sources and build it again.",
         )
+    rates = rates.at_place(case.tax_place)
     in_place = heater_in_place(case, rates, on)
     setpoint_f = case.household.setpoint_f
     years = study_years(case, rates, on)
@@ -173,7 +174,7 @@ def price_repair(case: Case, supply: Supply, rates: RateSheet, on: date) -> Pric
     -------
     The job, tax in, as `estimate_case` prices it.
     """
-    return price_job(_repair_job(case, supply, on), rates)[0]
+    return price_job(_repair_job(case, supply, on), rates.at_place(case.tax_place))[0]
 
 
 def _repair_job(case: Case, supply: Supply, on: date) -> Job:

@@ -17,7 +17,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from estimator.draws import Spread
-from estimator.errors import RateSheetTrouble, checked
+from estimator.errors import InputTrouble, RateSheetTrouble, checked
 from estimator.heater import Access, HeaterClass
 from estimator.money import Dollars, Share
 from estimator.survival import LifeDistribution
@@ -155,11 +155,31 @@ class Discounts(_Section):
     kinds: tuple[LineKind, ...] = (LineKind.PART, LineKind.LABOR)
 
 
+class TaxPlace(_Section):
+    """A place with a sales tax of its own; `taxable` as everywhere unless given."""
+
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    rate: Share
+    taxable: tuple[LineKind, ...] | None = None
+
+
 class Tax(_Section):
-    """Sales tax: one rate, by kind of line."""
+    """Sales tax by kind of line, and by place where places differ.
+
+    `rate` holds wherever no other place is named.
+    """
 
     rate: Share = Decimal(0)
     taxable: tuple[LineKind, ...] = (LineKind.PART, LineKind.MATERIAL, LineKind.HEATER)
+    places: tuple[TaxPlace, ...] = ()
+
+    @model_validator(mode="after")
+    def _each_place_once(self) -> Tax:
+        folded = [" ".join(place.name.casefold().split()) for place in self.places]
+        twice = next((it for at, it in enumerate(folded) if it in folded[:at]), None)
+        if twice is not None:
+            raise ValueError(f'the place "{twice}" is there twice; name each place once')
+        return self
 
 
 class Financing(_Section):
@@ -258,6 +278,34 @@ class RateSheet(_Section):
     quote: QuoteTerms = QuoteTerms()
     fuel_prices: FuelPrices
     economics: Economics = Economics()
+
+    def at_place(self, place: str) -> RateSheet:
+        """Return the sheet with the sales tax of a place.
+
+        Parameters
+        ----------
+        place
+            Its name in `tax.places`; empty for where no other place is named.
+
+        Raises
+        ------
+        InputTrouble
+            If the sheet knows no such place.
+        """
+        if not place:
+            return self
+        found = next((it for it in self.tax.places if it.name == place), None)
+        if found is None:
+            known = ", ".join(it.name for it in self.tax.places) or "none"
+            raise InputTrouble(
+                f'The rate sheet has no sales tax of "{place}"; its places are {known}',
+                "work.tax_place",
+                "Choose one of them, or leave the place out.",
+            )
+        there = {"rate": found.rate}
+        if found.taxable is not None:
+            there["taxable"] = found.taxable  # type: ignore[assignment]
+        return self.model_copy(update={"tax": self.tax.model_copy(update=there)})
 
 
 class RateSheetVersion(_Section):

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
     from estimator.priced_job import Warranty
     from estimator.rates import RateSheet
 
+Terms = tuple[str, bool, bool, str, str]
+"""Access, after hours, plan member, discount and place of the sales tax, as a visit keeps them."""
+
 
 @dataclass(frozen=True)
 class StoredJob:
@@ -79,7 +82,7 @@ class Repricer:
         self._rates = rates
         self._known: dict[Hashable, Repriced] = {}
         self._warranties: dict[Hashable, tuple[Warranty, Warranty]] = {}
-        self._terms: dict[Hashable, dict[str, Any]] = {}
+        self._terms: dict[Terms, dict[str, Any]] = {}
 
     def reprice(self, stored: StoredJob) -> QuoteRepriced:
         """Price both jobs of a quote again.
@@ -113,9 +116,10 @@ class Repricer:
     ) -> QuoteRepriced:
         # All that a price takes from a visit; the model reads the visit only for a new job.
         work, heater, hazards = inputs["work"], inputs["heater"], inputs["hazards"]
-        terms = (
+        terms: Terms = (
             inputs["site"]["access"],
             *(work["after_hours"], work["plan_member"], work["discount"]),
+            work.get("tax_place", ""),
         )
         covered = (
             *(inputs["visit"]["date"], heater["manufactured"]),
@@ -132,7 +136,7 @@ class Repricer:
         replace = None if new is None else self._replace(new, terms, of_tank)
         return QuoteRepriced(stored.number, stored.revision, repair, replace)
 
-    def _repair(self, supply: Mapping[str, Any], terms: Hashable, warranty: Warranty) -> Repriced:
+    def _repair(self, supply: Mapping[str, Any], terms: Terms, warranty: Warranty) -> Repriced:
         parts, operations = supply["parts"], supply["operations"]
         key = (
             "repair",
@@ -152,10 +156,10 @@ class Repricer:
                 warranty=warranty,
                 **self._terms[terms],
             )
-            self._known[key] = self._priced(job, Decimal(0))
+            self._known[key] = self._priced(job, terms[-1], Decimal(0))
         return self._known[key]
 
-    def _replace(self, heater: Mapping[str, Any], terms: Hashable, warranty: Warranty) -> Repriced:
+    def _replace(self, heater: Mapping[str, Any], terms: Terms, warranty: Warranty) -> Repriced:
         key = (
             "replace",
             terms,
@@ -177,12 +181,12 @@ class Repricer:
                 **self._terms[terms],
             )
             offered = sum((it.amount for it in replacement.incentives), Decimal(0))
-            self._known[key] = self._priced(job, offered)
+            self._known[key] = self._priced(job, terms[-1], offered)
         return self._known[key]
 
-    def _priced(self, job: Job, offered: Decimal) -> Repriced:
+    def _priced(self, job: Job, place: str, offered: Decimal) -> Repriced:
         try:
-            priced, margin = price_job(job, self._rates)
+            priced, margin = price_job(job, self._rates.at_place(place))
         except Trouble as refused:
             return Repriced(refused=str(refused))
         return Repriced(

@@ -110,7 +110,7 @@ def quotation_ubl(
         part.basic("ChargeIndicator", "true" if charge else "false")
         part.basic("AllowanceChargeReason", reason)
         part.money("Amount", amount)
-    _tax(write, job, rates)
+    _tax(write, job, rates.at_place(visit.work.tax_place))
     _totals(write, job)
     for number, line in enumerate(job.lines, 1):
         _line(write, number, line)

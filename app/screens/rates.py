@@ -14,6 +14,7 @@ from app.screens import (
     prices,
     publish,
     rates_labor,
+    rates_tax,
     rates_trial,
     rates_versions,
 )
@@ -38,6 +39,7 @@ def show_page() -> None:
         _parts(view)
         for card in view.cards:
             fields.show_card(card, "rates", _keep)
+        rates_tax.show(view, FORM, _keep)
         rates_labor.show(FORM)
         rates_trial.show_cautions(FORM)
         rates_trial.show_trial(FORM, ready=not view.faults)

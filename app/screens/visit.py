@@ -55,7 +55,14 @@ def _step(draft: Draft) -> None:
     if step == "heater":
         families = working.families()
         day = visit_day(payload, session.today())
-        view = build_heater_view(payload, families, day, working.recent_families(), working.vans())
+        view = build_heater_view(
+            payload,
+            families,
+            day,
+            working.recent_families(),
+            working.vans(),
+            working.tax_places(day),
+        )
         heater.show(view, families, draft.draft_id)
     elif step == "finding":
         kept = stopping.kept_stops(session.shop(), session.signed_in(), draft.draft_id)

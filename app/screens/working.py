@@ -20,6 +20,7 @@ from estimator.errors import Trouble
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+    from datetime import date
 
     from app.views.heater import Family
     from app.views.part import PartView
@@ -37,6 +38,15 @@ def families() -> Sequence[Family]:
 def vans() -> tuple[str, ...]:
     """Return the vans whose stock the catalog knows."""
     return catalog_vans(session.shop().catalog())
+
+
+def tax_places(day: date) -> tuple[str, ...]:
+    """Return the places that the rate sheet of a day has a sales tax of."""
+    try:
+        version = publishing.rates_of_visit(session.shop(), session.signed_in(), day)
+    except Trouble:
+        return ()  # the price step says that no rate sheet holds on that day
+    return tuple(place.name for place in version.sheet.tax.places)
 
 
 def recent_families() -> tuple[str, ...]:

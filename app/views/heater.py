@@ -119,6 +119,7 @@ def build_heater_view(
     today: date,
     recent: Sequence[str] = (),
     vans: Sequence[str] = (),
+    tax_places: Sequence[str] = (),
 ) -> HeaterView:
     """Build the first step.
 
@@ -134,6 +135,8 @@ def build_heater_view(
         Slugs of the families met last; offered first, until one is chosen.
     vans
         The shop's vans; without them the van is typed.
+    tax_places
+        The places that the rate sheet has a sales tax of; without them none is asked for.
 
     Returns
     -------
@@ -147,6 +150,7 @@ def build_heater_view(
     plate = filled((*PLATE, *_rating_fields(payload)), payload)
     troubled = any(field.problem for field in plate)
     line = plate_line(payload)
+    customer = (*_customer_fields(payload, vans), *_place_field(payload, tax_places))
     return HeaterView(
         families=known,
         recent=() if family or line else known[: len(first)],
@@ -158,7 +162,7 @@ def build_heater_view(
             Card("plate", "Rating plate", plate, line, folded=bool(family) and not troubled),
             _folded("site", "Where it stands", SITE, payload),
             _folded("household", "Who it serves", HOUSEHOLD, payload),
-            _folded("customer", "For the quote", _customer_fields(payload, vans), payload),
+            _folded("customer", "For the quote", customer, payload),
         ),
     )
 
@@ -250,6 +254,25 @@ def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:
             choices=MONTHS,
             value=month,
             assumed="" if month else "middle of the year",
+        ),
+    )
+
+
+def _place_field(payload: Payload, places: Sequence[str]) -> tuple[Field, ...]:
+    """Ask for the place of the sales tax, where there is more than one."""
+    kept = read(payload, "work.tax_place") or None
+    if not places and kept is None:
+        return ()
+    problem = f"{kept} is none of the rate sheet's places." if kept not in (None, *places) else ""
+    choices = tuple(Choice(name, name) for name in dict.fromkeys((*places, *filter(None, [kept]))))
+    return (
+        Field(
+            "work.tax_place",
+            "Sales tax of",
+            "long_choice",
+            choices=choices,
+            assumed="the shop's usual place",
+            problem=problem,
         ),
     )
 

@@ -66,6 +66,9 @@ def changes_of(form: Form, published: RateSheet) -> tuple[str, ...]:
                 )
     if _parts_of(before) != _parts_of(form):
         said.append("Parts: the markup or margin changes")
+    old_places, new_places = _places_of(before), _places_of(form)
+    if old_places != new_places:
+        said.append(f"Tax, places: {_places_said(old_places)} → {_places_said(new_places)}")
     return tuple(said)
 
 
@@ -76,6 +79,20 @@ def _parts_of(form: Mapping[str, Any]) -> Any:
         for band in parts.get("markup_bands") or ()
     ]
     return bands, _plain(parts.get("target_margin")), bool(parts.get("cap_at_list_price"))
+
+
+def _places_of(form: Mapping[str, Any]) -> list[tuple[Any, Any, Any]]:
+    return [
+        (place.get("name"), _plain(place.get("rate")), sorted(place.get("taxable") or ()))
+        for place in form.get("tax", {}).get("places") or ()
+    ]
+
+
+def _places_said(places: list[tuple[Any, Any, Any]]) -> str:
+    def rate(it: Any) -> str:
+        return with_unit(float(it * HUNDRED), "%") if isinstance(it, Decimal) else str(it)
+
+    return formatting.listed([f"{name} {rate(it)}" for name, it, _ in places]) or "none"
 
 
 def _plain(value: Any) -> Any:

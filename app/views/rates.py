@@ -13,7 +13,7 @@ from app import formatting
 from app.files import toml_from
 from app.views.fields import Card, Field, problems_in, said_as_asked, with_unit
 from app.views.rate_changes import HUNDRED, Form, as_asked, changes_of, read_form
-from app.views.rate_fields import SECTIONS, WAYS
+from app.views.rate_fields import KINDS, SECTIONS, WAYS
 from estimator.errors import RateSheetTrouble
 from estimator.pricing import part_price
 from estimator.rates import RateSheet, rate_sheet_from, rate_sheet_to
@@ -36,6 +36,7 @@ class RatesView:
     parts: tuple[Field, ...]
     bands: int
     samples: tuple[tuple[str, str], ...]
+    places: tuple[Field, ...]
     cards: tuple[Card, ...]
     changes: tuple[str, ...]
     faults: tuple[str, ...]
@@ -101,7 +102,7 @@ def put_rate(form: Form, path: str, value: Any) -> Form:
     for key in sections:
         above = at
         at = at[int(key)] if isinstance(at, list) else at.setdefault(key, {})
-    if value is not None:
+    if value is not None and not (value == [] and path.startswith("tax.places.")):
         at[last] = _kept(value, _unit(path))
         return changed
     at.pop(last, None)
@@ -122,7 +123,7 @@ def _unit(path: str) -> str:
     field = next(asked, None)
     if field is not None:
         return field.unit
-    return "%" if path.endswith(("markup", "target_margin")) else "$"
+    return "%" if path.endswith(("markup", "target_margin", "rate")) else "$"
 
 
 def put_way(form: Form, way: str, published: RateSheet) -> Form:
@@ -162,6 +163,18 @@ def put_band(form: Form, by: int) -> Form:
         bands.insert(len(bands) - 1, {"markup": bands[-1].get("markup", "1")})
     elif len(bands) > 1:
         del bands[-2]
+    return changed
+
+
+def put_place(form: Form, by: int) -> Form:
+    """Add a place with a sales tax of its own, or take the last one away."""
+    changed = deepcopy(form)
+    tax = changed.setdefault("tax", {})
+    places = tax.setdefault("places", [])
+    if by > 0:
+        places.append({"name": "", "rate": tax.get("rate", "0")})
+    elif places:
+        places.pop()
     return changed
 
 
@@ -215,8 +228,9 @@ def build_rates_view(
     )
     cards = tuple(_told(card) for card in cards)
     parts = _filled(_part_fields(form, way), form, problems)
-    faults = [field.problem for card in cards for field in card.fields if field.problem]
-    faults += [field.problem for field in parts if field.problem]
+    places = _filled(_place_fields(form), form, problems)
+    asked = [*(field for card in cards for field in card.fields), *parts, *places]
+    faults = [field.problem for field in asked if field.problem]
     faults = faults or _faults_of_whole(values, problems)
     later = [each for each in every if each.holds_from > holds_from]
     return RatesView(
@@ -226,6 +240,7 @@ def build_rates_view(
         parts=parts,
         bands=len(form["parts"].get("markup_bands") or ()),
         samples=_samples(form),
+        places=places,
         cards=cards,
         changes=changes_of(form, published.sheet),
         faults=tuple(faults),
@@ -280,6 +295,16 @@ def _part_fields(form: Form, way: str) -> tuple[Field, ...]:
         last = f"parts.markup_bands.{len(bands) - 1}.markup"
         fields.append(Field(last, "All dearer parts, markup", unit="%", required=True))
     return (*fields, Field("parts.cap_at_list_price", "Never above list price", "tick"))
+
+
+def _place_fields(form: Form) -> tuple[Field, ...]:
+    fields: list[Field] = []
+    for at in range(len(form.get("tax", {}).get("places") or ())):
+        where = f"tax.places.{at}"
+        fields.append(Field(f"{where}.name", "Place", "text", required=True))
+        fields.append(Field(f"{where}.rate", "Sales tax there", unit="%", required=True))
+        fields.append(Field(f"{where}.taxable", "On, if not as everywhere", "many", choices=KINDS))
+    return tuple(fields)
 
 
 def _filled(

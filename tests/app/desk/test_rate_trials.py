@@ -149,11 +149,11 @@ def test_a_technician_may_neither_try_nor_bring_back(shop: Shop) -> None:
 
 def test_a_shop_tries_on_reference_visits_of_its_own_where_it_keeps_some(shop: Shop) -> None:
     demo = DEMO_DATA / "visits"
-    assert set(reference_files(shop, TESTER, demo)) == {path.stem for path in demo.glob("*.toml")}
+    assert set(reference_files(shop, OWNER, demo)) == {path.stem for path in demo.glob("*.toml")}
     own = shop.folder / REFERENCE
     own.mkdir()
     (own / "ours.toml").write_bytes((demo / "worn_element.toml").read_bytes())
-    files = reference_files(shop, TESTER, demo)
+    files = reference_files(shop, OWNER, demo)
     assert list(files) == ["ours"]
     (visit,) = reference_visits(shop, OWNER, files)
     assert visit.visit.work.finding == "element_worn"

@@ -36,6 +36,14 @@ SHEETS: dict[str, dict[str, dict[str, object]]] = {
     "dearer": {"labor": {"regular_per_h": "171.35"}, "other": {"heater_markup": "0.4137"}},
     "by margin": {"parts": {"target_margin": "0.437", "markup_bands": None}},
     "rounded to fives": {"quote": {"round_total_to": "5"}, "tax": {"rate": "0.08875"}},
+    "another tax by place": {
+        "tax": {
+            "places": [
+                {"name": "North", "rate": "0.0825"},
+                {"name": "South", "rate": "0.0635", "taxable": ["labor", "heater"]},
+            ]
+        }
+    },
     "capped, plan members half off": {
         "parts": {"cap_at_list_price": True},
         "discounts": {"plan_member": "0.5", "technician_limit": "0.6"},
@@ -104,6 +112,11 @@ def test_every_demo_visit_reprices_as_it_is_estimated(
     for at, name in enumerate(VISITS):
         stored, _ = job_of(shop, name, **works[(at + first) % len(works)])
         assert_as_estimated(stored, sheet, repricer)
+        for place in sheet.tax.places:
+            inputs = json.loads(stored.inputs_json)
+            inputs["work"]["tax_place"] = place.name
+            there = replace(stored, inputs_json=json.dumps(inputs))
+            assert_as_estimated(there, sheet, repricer)
 
 
 class Kept(NamedTuple):
@@ -176,6 +189,16 @@ def test_a_job_that_the_draft_refuses_is_counted_apart(shop: Shop) -> None:
     assert new.repair is not None
     assert new.repair.price is None
     assert str(new.repair.refused).startswith("A discount of 10% is too large")
+
+
+def test_a_job_of_a_place_that_the_draft_does_not_know_is_counted_as_refused(shop: Shop) -> None:
+    stored, _ = job_of(shop, "worn_element")
+    inputs = json.loads(stored.inputs_json)
+    inputs["work"]["tax_place"] = "East"
+    there = replace(stored, inputs_json=json.dumps(inputs))
+    new = Repricer(rate_sheet_on(shop, OWNER, TODAY).sheet).reprice(there)
+    assert new.repair is not None
+    assert str(new.repair.refused).startswith('The rate sheet has no sales tax of "East"')
 
 
 def test_what_an_older_program_left_out_is_filled_in(shop: Shop) -> None:

@@ -121,6 +121,25 @@ def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, s
     assert shop.ledger.rate_sheets()[-1].sheet.quote.financing is None
 
 
+def test_a_place_with_a_tax_of_its_own_is_added_and_published(
+    owner_at: OwnerAt, shop: Shop
+) -> None:
+    page = owner_at("rates")
+    page.button(key="place-more").click().run()
+    assert "Place is needed." in text_of(page)
+    assert page.button(key="publish").disabled
+    page.text_input(key="rates:tax.places.0.name").set_value("North").run()
+    page.text_input(key="rates:tax.places.0.rate").set_value("8,25").run()
+    sound(page)
+    assert "Tax, places: none → North 8.25%" in text_of(page)
+    page.button(key="publish").click().run()
+    sound(page)
+    (place,) = shop.ledger.rate_sheets()[-1].sheet.tax.places
+    assert (place.name, str(place.rate), place.taxable) == ("North", "0.0825", None)
+    page.button(key="place-less").click().run()
+    assert "Tax, places: North 8.25% → none" in text_of(page)
+
+
 def test_labor_rate_against_the_published_build_up(owner_at: OwnerAt) -> None:
     """Remodeling magazine, on labor-only jobs: 20.00 $/h with 56.5 % burden is 31.30;
     175,000 over 1,912 h times 4.5 workers is 20.34; together 51.64 $/h before profit."""
