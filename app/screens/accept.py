@@ -23,12 +23,19 @@ SAID = "answer-said"
 NOBODY = "—"
 
 
-def _answer(who: Callable[[], Actor], quote: IssuedQuote, choice: str, text: str, key: str) -> None:
-    name = st.session_state.get(key) or ""
+def _answer(
+    who: Callable[[], Actor], quote: IssuedQuote, choice: str, text: str, name: str
+) -> None:
+    typed = st.session_state.get(name) or ""
     try:
-        customer_page.answer(session.shop(), who(), quote, choice, name, text, session.now())
+        customer_page.answer(session.shop(), who(), quote, choice, typed, text, session.now())
     except Exception as problem:  # noqa: BLE001 - said where he signs, in his language
         st.session_state[SAID] = session.in_words(problem)
+
+
+def _keep(widget: str, kept: str) -> None:
+    """Keep what a field holds apart from it: in another language it is another field."""
+    st.session_state[kept] = st.session_state[widget]
 
 
 def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> None:
@@ -75,15 +82,20 @@ def _given(view: CustomerView) -> None:
 
 def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> None:
     mine = f"answer-{quote.number}-{quote.revision}"
+    chosen, named = f"{mine}-chosen", f"{mine}-named"
+    here = f"{mine}-{view.language}-{view.units}"
     words = dict(zip(view.choice_keys, view.choices, strict=True))
     with blocks.card("card-answer"):
         blocks.heading(view.labels["sign"], view.heading.valid_text)
+        before = st.session_state.get(chosen)
         choice = st.radio(
             view.labels["agree"],
             list(words),
-            index=None,
+            index=view.choice_keys.index(before) if before in words else None,
             format_func=words.__getitem__,
-            key=f"{mine}-choice",
+            key=f"{here}-choice",
+            on_change=_keep,
+            args=(f"{here}-choice", chosen),
             width="stretch",
         )
         if choice is None:
@@ -96,14 +108,21 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
             f'<h3 class="heading">{escape(answering.said(view, answering.AGREE_TO))}</h3>'
             f'<p class="agreed">{lines}</p>'
         )
-        name = f"{mine}-name"
-        st.text_input(answering.said(view, answering.TYPE_NAME), key=name, max_chars=200)
+        field = f"{here}-name"
+        st.text_input(
+            answering.said(view, answering.TYPE_NAME),
+            st.session_state.get(named, ""),
+            key=field,
+            on_change=_keep,
+            args=(field, named),
+            max_chars=200,
+        )
         _refused()
         st.button(
             answering.said(view, answering.SIGN),
             type="primary",
             key=f"{mine}-sign",
             on_click=_answer,
-            args=(who, quote, choice, text, name),
+            args=(who, quote, choice, text, field),
             width="stretch",
         )

@@ -6,6 +6,7 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from app.screens import marks
+from app.views.customer_state import SUPERSEDED
 
 if TYPE_CHECKING:
     from app.views.customer import CustomerView
@@ -17,7 +18,7 @@ def quote(view: CustomerView) -> str:
     """Return the shop, the quote's number and days, the heater, and what is wrong."""
     to, labels = view.heading, view.labels
     number = f"{labels['quote']} {to.number}" if to.number else labels["draft"]
-    if to.revision is not None and to.revision > 1:
+    if to.revision is not None and (to.revision > 1 or view.state == SUPERSEDED):
         number += f", {labels['revision']} {to.revision}"
     state = marks.tag(view.state_label, TONES.get(view.state, "plain")) if to.number else ""
     shop = " · ".join((view.shop.name, *view.shop.contact))

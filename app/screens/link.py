@@ -9,20 +9,18 @@ import streamlit as st
 
 from app import customer_links, customer_page, session
 from app.people.guard import customer as customer_of
-from app.screens import accept, blocks, customer, language, link_card
+from app.screens import accept, customer, language, link_card, revisions
 from app.views import answering
+from app.views.customer_state import SUPERSEDED
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from app.ledger.records import IssuedQuote
     from app.people.guard import Actor
-    from app.views.answering import RevisionShown
     from app.views.customer import CustomerView
 
 OPENED = "link-opened"
-LONGEST = 6
-"""Digits of a number of a revision, and more than any has."""
 
 
 def show_page(token: str) -> None:
@@ -30,12 +28,6 @@ def show_page(token: str) -> None:
     with session.guard():
         quote = _open(token)
         show_quote(quote, lambda: customer_of(_open(token).number), link_card.address_of(token))
-
-
-def asked_revision() -> int | None:
-    """Return the revision that the address asks for; without one, the last is shown."""
-    asked = st.query_params.get("revision", "")
-    return int(asked) if asked.isascii() and asked.isdigit() and len(asked) < LONGEST else None
 
 
 def show_quote(quote: IssuedQuote, who: Callable[[], Actor], link: str | None = None) -> None:
@@ -55,10 +47,13 @@ def show_quote(quote: IssuedQuote, who: Callable[[], Actor], link: str | None = 
     view = customer_page.customers_view(
         session.shop(), who(), quote, session.today(), language=spoken, units=units, link=link
     )
+    last = customer_page.last_revision(session.shop(), who(), quote)
+    others = answering.other_revisions(view, last)
+    if view.state == SUPERSEDED:  # the way to what holds stands first
+        revisions.to_last(others[0])
     customer.show(view)
     accept.show(view, quote, who)
-    last = customer_page.last_revision(session.shop(), who(), quote)
-    _revisions(answering.other_revisions(view, last), answering.said(view, answering.REVISIONS))
+    revisions.show(others, answering.said(view, answering.REVISIONS))
     st.download_button(
         answering.said(view, answering.SAVE_PDF),
         partial(_pdf, view),
@@ -70,29 +65,9 @@ def show_quote(quote: IssuedQuote, who: Callable[[], Actor], link: str | None = 
     )
 
 
-def _revisions(others: tuple[RevisionShown, ...], title: str) -> None:
-    """Lay out the way to the other revisions, where there are any."""
-    if not others:
-        return
-    with blocks.card("card-revisions"):
-        blocks.heading(title)
-        for each in others:
-            st.button(
-                each.label,
-                key=f"revision-{each.revision}",
-                on_click=_to_revision,
-                args=(each.revision,),
-                width="stretch",
-            )
-
-
-def _to_revision(revision: int) -> None:
-    st.query_params["revision"] = str(revision)
-
-
 def _open(token: str) -> IssuedQuote:
     again = st.session_state.get(OPENED) == token
-    revision = asked_revision()
+    revision = revisions.asked()
     quote = customer_links.open_link(
         session.shop(), token, session.now(), again=again, revision=revision
     )

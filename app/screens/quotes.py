@@ -9,7 +9,7 @@ import streamlit as st
 
 from app import answering, quoting, session
 from app.people.roles import Action
-from app.screens import blocks, link, link_card, marks
+from app.screens import blocks, link, link_card, marks, revisions
 from app.views.quotes import build_quotes_view
 
 if TYPE_CHECKING:
@@ -51,5 +51,5 @@ def _row(row: QuoteRow) -> str:
 
 def show_to_customer(number: str) -> None:
     """Show the customer's view of an issued quote on the shop's own screen; nothing else."""
-    quote = quoting.issued(session.shop(), session.signed_in(), number, link.asked_revision())
+    quote = quoting.issued(session.shop(), session.signed_in(), number, revisions.asked())
     link.show_quote(quote, session.signed_in, link_card.made_here(number))

@@ -131,6 +131,10 @@ def test_a_revised_quote_is_read_again_and_leads_to_the_one_that_holds(
     assert "Revision 2 has taken the place of revision 1." in text
     assert f"${quote.repair_price:,.2f}" in text
     assert not page.radio
+    assert f"Quote {quote.number}, revision 1" in text
+    page.button(key="last-revision").click().run()
+    assert page.radio
+    page.button(key="revision-1").click().run()
     page.button(key="revision-2").click().run()
     assert page.radio
     sign(page, "repair")
@@ -213,3 +217,21 @@ def test_the_pdf_from_the_customers_page_is_in_his_language_and_units(
     assert f"Cotización {quote.number}" in text
     assert ("litros" in text) == (units == "si")
     assert ("galones" in text) == (units == "us")
+
+
+def test_the_choice_and_the_name_stay_when_the_language_is_changed(
+    shop: Shop, open_page: Open, quote: IssuedQuote
+) -> None:
+    page = by_link(shop, open_page, quote, lang="es")
+    page.radio[0].set_value("repair").run()
+    page.text_input[0].set_value("J. Sample").run()
+    page.query_params["lang"] = "en"
+    page.run()
+    page.run()
+    assert page.radio[0].value == "repair"
+    assert page.text_input[0].value == "J. Sample"
+    page.button(key=_key(page, "-sign")).click().run()
+    sound(page)
+    kept = answering.answer_to(shop, TESTER, quote)
+    assert kept is not None
+    assert kept.agreed_text.startswith(f"Quote {quote.number}, revision 1,")
