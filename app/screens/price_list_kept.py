@@ -28,7 +28,7 @@ def show(actor: Actor) -> None:
 def _row(row: KeptRow) -> None:
     mark = marks.tag("in use", "good") if row.in_use else ""
     blocks.write(
-        f'<div class="path"><h3>{escape(row.title)} {mark}</h3>'
+        f'<div class="path"><h2 class="heading">{escape(row.title)} {mark}</h2>'
         f'<p class="under record">{escape(row.under)}</p></div>'
     )
     if not row.in_use:

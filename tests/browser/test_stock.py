@@ -1,0 +1,141 @@
+"""Stock and price lists in a browser: set aside and given back, what runs low, a list published."""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime
+from typing import TYPE_CHECKING
+
+import pytest
+from playwright.sync_api import expect
+
+from app import quoting, visiting, wiring
+from app.people.accounts import DEMO_OWNER
+from app.people.guard import operator
+from catalog.snapshots import current_version
+from tests.browser import driving
+from tests.browser.test_six_visits import at_every_size
+from tests.browser.test_visit import PHONE, sound
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from playwright.sync_api import Browser, Page
+
+    from app.shop import Shop
+    from tests.browser.serving import Server
+
+pytestmark = pytest.mark.browser
+
+VAN = "van-1"
+SOUTH = "Counter South (invented)"
+LIST = b"Item;Net\nSE-20104;31.00\nSE-99999;1\n"
+TECHNICIAN = operator(wiring.DEMO_PERSON)
+
+
+@pytest.fixture
+def open_shop(server: Server) -> Iterator[Shop]:
+    shop = wiring.open_shop(server.folder)
+    yield shop
+    shop.close()
+
+
+def issue(shop: Shop) -> quoting.IssuedQuote:
+    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "worn_element")
+    priced = visiting.price_visit(shop, TECHNICIAN, visit)
+    return quoting.issue_quote(shop, priced, TECHNICIAN, datetime.now(UTC), reserve=True)
+
+
+def text(page: Page) -> str:
+    return page.locator("body").inner_text()
+
+
+def test_a_quote_sets_its_parts_aside_and_a_decline_gives_them_back(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    now = datetime.now(UTC)
+    payload = wiring.demo_visit("worn_element")
+    draft = visiting.start_visit(open_shop, TECHNICIAN, now, payload).draft_id
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, f"{server.address}/?draft={draft}&step=show")
+    driving.tap_switch(page, f"Set the parts aside on {VAN}")
+    sound(page)
+    driving.tap(page, "Issue the quote")
+    expect(page.get_by_text(re.compile(f"set aside on {VAN} until")).first).to_be_visible()
+    sound(page)
+    [held, *_] = open_shop.ledger.reservations.held(now.date())
+    driving.opened(page, f"{server.address}/stock?van={VAN}")
+    expect(page.get_by_text(f"Quote {held.number}")).to_be_visible()
+    at_every_size(page, PHONE)
+    driving.opened(page, f"{server.address}/?quote={held.number}")
+    page.get_by_text("Neither for now", exact=False).last.click()
+    driving.settle(page)
+    driving.fill(page, "Type your name to sign", "J. Sample")
+    driving.tap(page, "Sign")
+    expect(page.get_by_text("J. Sample").first).to_be_visible()
+    driving.opened(page, f"{server.address}/stock?van={VAN}")
+    expect(page.get_by_text("No quote holds a part.")).to_be_visible()
+    assert open_shop.ledger.reservations.held(now.date()) == ()
+    page.close()
+
+
+def test_what_runs_low_is_listed_and_a_quote_lets_go(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    made = [issue(open_shop) for _ in range(5)]
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, f"{server.address}/stock?van={VAN}")
+    low = page.locator(".st-key-card-low")
+    expect(low.get_by_text(re.compile(r"^Bring \d+$")).first).to_be_visible()
+    expect(low.get_by_text("SE-20104")).to_be_visible()
+    driving.unfold(page, f"All on {VAN}")
+    expect(page.get_by_text(re.compile(r"\d free, \d set aside")).first).to_be_visible()
+    sound(page)
+    driving.tap(page, f"Let go what {made[0].number} holds")
+    expect(page.get_by_text(f"Quote {made[0].number}")).to_have_count(0)
+    assert all(each.released_at for each in open_shop.ledger.reservations.of(made[0].number))
+    page.close()
+
+
+def test_an_owner_publishes_a_price_list_and_takes_it_back(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    before = current_version(open_shop.catalogs)
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    driving.opened(page, f"{server.address}/price-lists")
+    driving.choose(page, "Supplier", SOUTH)
+    chooser = page.locator('[data-testid="stFileUploaderDropzoneInput"]').first
+    chooser.set_input_files({"name": "prices.csv", "mimeType": "text/csv", "buffer": LIST})
+    expect(page.get_by_text("1 changed")).to_be_visible()
+    driving.settle(page)
+    sound(page)
+    at_every_size(page, PHONE)
+    assert "Row 3: number SE-99999 is not in the catalog" in page.content()
+    assert page.get_by_role("button", name="Publish this list").is_disabled()
+    page.get_by_text("A part of it", exact=True).click()
+    driving.settle(page)
+    driving.tap(page, "Publish this list")
+    expect(page.get_by_text("is published as catalog")).to_be_visible()
+    after = current_version(open_shop.catalogs)
+    assert after != before
+    driving.settle(page)
+    driving.unfold(page, "The last ten catalogs")
+    sound(page)
+    driving.tap(page, re.compile("^Bring back "))
+    expect(page.get_by_text(f"Catalog {before} is in use again.")).to_be_visible()
+    assert current_version(open_shop.catalogs) == before
+    page.close()
+
+
+def test_a_broken_price_list_is_told_at_the_upload(browser: Browser, server: Server) -> None:
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    driving.opened(page, f"{server.address}/price-lists")
+    driving.choose(page, "Supplier", SOUTH)
+    chooser = page.locator('[data-testid="stFileUploaderDropzoneInput"]').first
+    broken = "Nummer,Prix é\n".encode("latin-1")
+    chooser.set_input_files({"name": "prices.csv", "mimeType": "text/csv", "buffer": broken})
+    expect(page.get_by_text("This list cannot be used.")).to_be_visible()
+    assert "is not UTF-8" in text(page)
+    driving.settle(page)
+    sound(page)
+    page.close()
