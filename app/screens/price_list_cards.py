@@ -12,7 +12,8 @@ from app.screens import blocks, marks
 if TYPE_CHECKING:
     from app.views.price_lists import ChangeRow, ColumnField, PriceListView
 
-WHOLE, PART = "All that he sells", "A part of it"
+WHOLE = "It is the whole list: take them out"
+PART = "It is a part: they keep their price"
 
 
 def columns(fields: tuple[ColumnField, ...], token: str, supplier: str, *, known: bool) -> None:
@@ -44,19 +45,18 @@ def preview(view: PriceListView) -> bool | None:
         blocks.write(f'<p class="tags" role="status">{tags}</p><p>{escape(view.effect)}</p>')
         blocks.small(view.mapping)
         rows = "".join(change(row) for row in view.changes)
-        kinds = (
-            (f"Changed ({len(view.changes)})", rows),
-            (f"New ({len(view.new)})", marks.items(view.new)),
-            (f"Not in the list ({len(view.vanished)})", marks.items(view.vanished)),
-            (f"Rejected ({len(view.rejected)})", marks.items(view.rejected, "checks")),
+        inside = (
+            rows,
+            marks.items(view.new),
+            marks.items(view.vanished),
+            marks.items(view.rejected, "checks"),
         )
-        blocks.write("".join(marks.more(label, inside) for label, inside in kinds))
-        blocks.small(view.more)
+        kinds = zip(view.heads, inside, strict=True)
+        blocks.write("".join(marks.more(head, rows) for head, rows in kinds))
         if not view.ask_partial:
             return False
-        said = st.radio(f"{view.leaves} Is this list", [WHOLE, PART], None, key="list-partial",
-                        captions=["They can no longer be had from him", "They keep their price"],
-                        width="stretch")  # fmt: skip
+        key = "list-partial"
+        said = st.radio(view.leaves, [WHOLE, PART], None, key=key, width="stretch")
         return None if said is None else said == PART
 
 

@@ -68,7 +68,8 @@ class PriceListView:
     """What a price list would change; nothing has changed yet.
 
     `ask_partial` is whether the owner must say if the list is a part of the range; `leaves`
-    says how many parts it does not name. `more` says where only the first rows are shown.
+    says how many parts it does not name. `heads` name the four lists of rows and say how many
+    there are, where only the first are shown.
     """
 
     title: str
@@ -79,7 +80,7 @@ class PriceListView:
     new: tuple[str, ...]
     vanished: tuple[str, ...]
     rejected: tuple[str, ...]
-    more: str
+    heads: tuple[str, str, str, str]
     ask_partial: bool
     leaves: str
     usable: bool
@@ -122,14 +123,6 @@ def build_price_list_view(seen: PriceListPreview, name: str) -> PriceListView:
     """
     preview = seen.preview
     counts = preview.counts
-    shown = {
-        "changed": len(preview.changed),
-        "new": len(preview.new),
-        "vanished": len(preview.vanished),
-        "rejected": len(preview.rejected),
-    }
-    cut = [f"{shown[kind]:,} of {counts[kind]:,} {kind}" for kind in shown
-           if shown[kind] < counts.get(kind, 0)]  # fmt: skip
     gone = counts.get("vanished", 0)
     return PriceListView(
         title=f"{name}, {preview.supplier}, from {formatting.long_date(preview.holds_from)}",
@@ -140,7 +133,12 @@ def build_price_list_view(seen: PriceListPreview, name: str) -> PriceListView:
         new=tuple(f"{each.part}, cost {formatting.money(each.cost)}" for each in preview.new),
         vanished=preview.vanished,
         rejected=tuple(f"Row {row}: {reason}" for row, reason in preview.rejected),
-        more=f"Shown are the first: {formatting.listed(cut)}." if cut else "",
+        heads=(
+            _head("Changed", len(seen.effects), counts.get("changed", 0)),
+            _head("New", len(preview.new), counts.get("new", 0)),
+            _head("Not in the list", len(preview.vanished), gone),
+            _head("Rejected", len(preview.rejected), counts.get("rejected", 0)),
+        ),
         ask_partial=gone > 0,
         leaves=(
             f"{gone:,} {'part' if gone == 1 else 'parts'} that {preview.supplier} sells today"
@@ -160,6 +158,12 @@ def build_kept_rows(kept: Sequence[KeptCatalog]) -> tuple[KeptRow, ...]:
         title = f"{formatting.long_date(when.date())}, {when:%H:%M}"
         rows.append(KeptRow(each.version, title, f"{what}{by} · {each.version}", each.in_use))
     return tuple(rows)
+
+
+def _head(name: str, shown: int, found: int) -> str:
+    if shown < found:
+        return f"{name} (the first {shown:,} of {found:,})"
+    return f"{name} ({shown:,})"
 
 
 def _mapping(mapping: Mapping[str, str]) -> str:
@@ -183,8 +187,9 @@ def _effect(effects: Sequence[MarginEffect]) -> str:
     before = sum(each.cost_before for each in effects)
     after = sum(each.cost for each in effects)
     worse = [each for each in effects if each.margin < each.margin_before]
-    share = formatting.percent(float((after - before) / before)) if before else ""
-    risen = f"Over the parts shown, costs change by {share}. " if share else ""
+    way = "rise" if after > before else "fall"
+    share = formatting.percent(abs(float((after - before) / before))) if before else ""
+    risen = f"Over the parts shown, costs {way} by {share}. " if share else ""
     if not worse:
         return f"{risen}No margin falls: your prices follow your costs."
     least = min(worse, key=lambda each: each.margin - each.margin_before)

@@ -107,7 +107,7 @@ def build_set_aside(asked: Sequence[SetAside]) -> tuple[SetAsideLine, ...]:
 def _low_card(line: LowLine, weeks: int) -> LowCard:
     where, tone = where_it_is(Stock(branch=line.at_branch, order_days=line.order_days))
     if line.at_branch:
-        where = f"{line.at_branch} at the branch"
+        where, tone = f"{line.at_branch} at the branch", "good"
     elif line.order_days is not None:
         where = f"{where}, {line.supplier}"
     quotes = "quote" if line.used == 1 else "quotes"

@@ -112,7 +112,7 @@ def test_an_owner_publishes_a_price_list_and_takes_it_back(
     at_every_size(page, PHONE)
     assert "Row 3: number SE-99999 is not in the catalog" in page.content()
     assert page.get_by_role("button", name="Publish this list").is_disabled()
-    page.get_by_text("A part of it", exact=True).click()
+    page.get_by_text("It is a part: they keep their price", exact=True).click()
     driving.settle(page)
     driving.tap(page, "Publish this list")
     expect(page.get_by_text("is published as catalog")).to_be_visible()

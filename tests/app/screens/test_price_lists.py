@@ -5,14 +5,16 @@ from __future__ import annotations
 import gzip
 from datetime import date
 from io import BytesIO
+from threading import Event
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import price_uploads
+from app import price_lists, price_uploads
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN
 from app.people.guard import Actor
 from app.people.roles import Role
+from app.screens import price_list_seen
 from catalog.offers import best_offer, suppliers
 from catalog.snapshots import current_version
 from estimator.errors import Trouble
@@ -78,7 +80,7 @@ def test_a_list_is_looked_at_published_and_taken_back(
     assert "margin falls, most that of SE-20104" in said.replace("1 margin", "margin")
     assert current_version(shop.catalogs) == before
     assert page.button(key="publish-list").disabled  # whole or a part? he must say
-    page.radio(key="list-partial").set_value("A part of it")
+    page.radio(key="list-partial").set_value("It is a part: they keep their price")
     page.run()
     page = press(page, "publish-list")
     sound(page)
@@ -107,7 +109,7 @@ def test_columns_are_said_once_and_remembered(lists: Callable[..., AppTest], sho
     boxes["What you pay"].set_value("Worth")
     page = press(page, "take-columns")
     assert "1 changed" in text_of(page)
-    page.radio(key="list-partial").set_value("A part of it")
+    page.radio(key="list-partial").set_value("It is a part: they keep their price")
     page = press(page.run(), "publish-list")
     assert "is published as catalog" in text_of(page)
     again = lists(odd.replace(b"21", b"22"))
@@ -180,3 +182,33 @@ def test_only_the_last_uploads_are_kept_and_an_empty_one_is_refused(shop: Shop) 
     odd = price_uploads.keep_upload(shop, TESTER, "../Prix d'été 2026.csv", b"x")
     assert price_uploads.upload_path(shop, odd) is not None
     assert best_offer(shop.catalog(), "SE-20104", date(2026, 2, 2)) is not None
+
+
+def test_a_list_that_takes_long_leaves_the_page_free(
+    lists: Callable[..., AppTest], shop: Shop, owner_at: Callable[..., AppTest],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    go = Event()
+    truly = price_lists.look_at_price_list
+
+    def held_up(*given: Any) -> Any:
+        go.wait(60)
+        return truly(*given)
+
+    monkeypatch.setattr(price_lists, "look_at_price_list", held_up)
+    monkeypatch.setattr(price_list_seen, "AT_ONCE_SECONDS", 0.0)
+    token = price_uploads.keep_upload(shop, TESTER, "large.csv", LIST.encode())
+    page = owner_at("price_lists")
+    page.query_params["list"] = token
+    page.query_params["supplier"] = SOUTH
+    page.run()
+    sound(page)
+    assert "Reading the list …" in text_of(page)
+    assert not [button for button in page.button if button.key == "publish-list"]
+    other = owner_at("parts", by=DEMO_TECHNICIAN)  # while the list is still being read
+    sound(other)
+    assert "Parts" in text_of(other)
+    go.set()
+    monkeypatch.setattr(price_list_seen, "AT_ONCE_SECONDS", 30.0)
+    page.run()
+    assert "1 changed" in text_of(page)
