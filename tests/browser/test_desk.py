@@ -105,13 +105,12 @@ def test_a_draft_is_tried_published_and_the_old_version_brought_back(
     driving.opened(page, f"{server.address}/rates")
     driving.fill(page, "Regular hours [$/h]", "500")
     driving.tap(page, "On reference visits")
-    expect(page.get_by_text("at the draft. ").first).to_be_visible()
+    expect(page.get_by_text("with another price").first).to_be_visible()
     sound(page)
     driving.tap(page, "Publish this rate sheet")
     driving.unfold(page, "Versions")
-    driving.tap(page, "Bring version 1 into the form")
-    driving.tap(page, "Publish this rate sheet")
-    expect(page.get_by_text("Version 3 is published.")).to_be_visible()
+    driving.tap(page, "Bring version 1 back")
+    expect(page.get_by_text("Version 3 holds the figures of version 1")).to_be_visible()
     made = open_shop.ledger.rate_sheets()
     assert [each.sheet.labor.regular_per_h for each in made] == [148, 500, 148]
     sound(page)
@@ -123,7 +122,7 @@ def test_the_labor_rate_is_built_up_with_what_it_hangs_on(browser: Browser, serv
     driving.opened(page, f"{server.address}/rates")
     driving.unfold(page, "Build the labor rate")
     driving.fill(page, "Wage of an hour [$/h]", "20")
-    driving.fill(page, "Hours billed, each, a year [h]", "1040")
+    driving.fill(page, "Hours billed, each, a year [h]", "1.040,0")
     expect(page.get_by_text("Wages of hours paid and not billed")).to_be_visible()
     assert "$40.00/h" in page.locator("body").inner_text()  # 2,080 h paid, half of them billed
     sound(page)
@@ -143,4 +142,21 @@ def test_the_books_lead_to_the_quote_and_out_as_files(
     page.get_by_role("link", name=quote.number).click()
     driving.settle(page)
     assert driving.heading(page) == f"Quote {quote.number}"
+    page.close()
+
+
+def test_a_group_of_the_books_leads_to_its_quotes(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    quote = issue_demo(open_shop)
+    other = issue_demo(open_shop, "tank_leak")
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    driving.opened(page, f"{server.address}/books")
+    page.get_by_text("By finding", exact=True).click()
+    page.get_by_role("link", name="Sensing element worn").click()
+    driving.settle(page)
+    expect(page.get_by_text("Quotes of all days: Sensing element worn")).to_be_visible()
+    expect(page.get_by_role("link", name=quote.number)).to_be_visible()
+    assert page.get_by_role("link", name=other.number).count() == 0
+    sound(page)
     page.close()
