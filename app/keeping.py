@@ -18,7 +18,13 @@ from app.ledger.ledger import Ledger
 from app.links import KEY_FILE
 from app.people.guard import Actor, require, require_in_folder
 from app.people.roles import Action
-from app.shop_settings import CATALOGS, LEDGER_FILE, SETTINGS_FILE, shop_settings
+from app.shop_settings import (
+    CATALOGS,
+    COLUMNS_FILE,
+    LEDGER_FILE,
+    SETTINGS_FILE,
+    shop_settings,
+)
 from app.version import program_version
 from estimator.errors import InputTrouble, LedgerTrouble
 
@@ -34,7 +40,7 @@ FORMAT = 1
 _POINTER = f"{CATALOGS}/current.json"
 _NAME = re.compile(
     rf"{MANIFEST}|{re.escape(LEDGER_FILE)}|{re.escape(SETTINGS_FILE)}|{re.escape(KEY_FILE)}"
-    rf"|{CATALOGS}/[A-Za-z0-9_.-]+"
+    rf"|{re.escape(COLUMNS_FILE)}|{CATALOGS}/[A-Za-z0-9_.-]+"
 )
 _COPY_BYTES = 1 << 20
 
@@ -280,7 +286,7 @@ def in_use(ledger_file: Path) -> bool:
 
 def _write_archive(folder: Path, ledger: Path, target: Path, at: datetime) -> dict[str, Any]:
     files = {LEDGER_FILE: ledger}
-    for name in (SETTINGS_FILE, KEY_FILE):
+    for name in (SETTINGS_FILE, KEY_FILE, COLUMNS_FILE):
         if (folder / name).exists():
             files[name] = folder / name
     files |= _catalog_in_force(folder)
@@ -394,7 +400,8 @@ def _refuse_in_use(ledger_file: Path) -> None:
 def _put_aside(folder: Path, at: datetime) -> Path:
     aside = folder / f"replaced-{at.astimezone(UTC).strftime('%Y%m%dT%H%M%SZ')}"
     aside.mkdir()
-    for name in (f"{LEDGER_FILE}-wal", f"{LEDGER_FILE}-shm", LEDGER_FILE, CATALOGS, KEY_FILE):
+    ledger = (f"{LEDGER_FILE}-wal", f"{LEDGER_FILE}-shm", LEDGER_FILE)
+    for name in (*ledger, CATALOGS, KEY_FILE, COLUMNS_FILE):
         if (folder / name).exists():
             (folder / name).replace(aside / name)
     if (folder / SETTINGS_FILE).exists():

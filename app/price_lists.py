@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 from app.files import write_whole
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.shop_settings import COLUMNS_FILE
 from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import preview_price_list, publish_price_list
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from catalog.price_lists import PriceChange, PricePreview
     from estimator.rates import PartPricing
 
-MAPPINGS = "price_lists.json"
 PUBLISHED = "publish price list"
 CENT = Decimal("0.0001")
 
@@ -253,7 +253,7 @@ def remembered_mapping(folder: Path, supplier: str) -> dict[str, str] | None:
     Field to column, or ``None`` where nothing is remembered.
     """
     try:
-        held = json.loads((folder / MAPPINGS).read_text(encoding="utf-8"))[_key(supplier)]
+        held = json.loads((folder / COLUMNS_FILE).read_text(encoding="utf-8"))[_key(supplier)]
     except (OSError, ValueError, KeyError, TypeError):
         return None
     return {str(field): str(column) for field, column in held.items()}
@@ -261,12 +261,12 @@ def remembered_mapping(folder: Path, supplier: str) -> dict[str, str] | None:
 
 def _remember(folder: Path, supplier: str, mapping: Mapping[str, str]) -> None:
     try:
-        every = json.loads((folder / MAPPINGS).read_text(encoding="utf-8"))
+        every = json.loads((folder / COLUMNS_FILE).read_text(encoding="utf-8"))
     except (OSError, ValueError):
         every = {}
     every[_key(supplier)] = dict(mapping)
     text = json.dumps(every, ensure_ascii=False, indent=2)
-    write_whole(folder / MAPPINGS, text.encode())
+    write_whole(folder / COLUMNS_FILE, text.encode())
 
 
 def _key(supplier: str) -> str:

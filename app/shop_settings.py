@@ -12,6 +12,8 @@ from estimator.errors import checked
 
 SETTINGS_FILE = "shop.toml"
 LEDGER_FILE = "ledger.sqlite"
+COLUMNS_FILE = "price_lists.json"
+"""Which column holds what in each supplier's price lists, as the owner said it."""
 CATALOGS = "catalogs"
 
 

@@ -20,6 +20,7 @@ from app.files import read_toml
 from app.ledger.ledger import Ledger
 from app.links import key_of
 from app.people.guard import operator
+from app.price_lists import remembered_mapping
 from app.quoting import issue_quote
 from app.replaying import replay, verify_ledger
 from app.shop import Shop
@@ -64,6 +65,22 @@ def test_a_shop_comes_back_whole(archive, quoted, tmp_path):
     assert shop.ledger.journal.lines(1)[0].action == "restore"
     shop.close()
     assert not list(folder.glob(".restore-*"))
+
+
+def test_stock_set_aside_and_the_columns_of_price_lists_come_back_too(quoted, tmp_path, visits):
+    visit = visit_from(read_toml(visits / "worn_element.toml"), "a test")
+    priced = price_visit(quoted, TESTER, visit)
+    issue_quote(quoted, priced, TESTER, NOW, reserve=True)
+    held = quoted.ledger.reservations.held(NOW.date())
+    assert held
+    (quoted.folder / "price_lists.json").write_text('{"south": {"number": "Item"}}')
+    keeping.back_up(quoted, TESTER, tmp_path / "whole.zip", NOW)
+    keeping.restore(tmp_path / "back", TESTER, tmp_path / "whole.zip", NOW)
+    back = open_shop(tmp_path / "back")
+    assert back.ledger.reservations.held(NOW.date()) == held
+    assert remembered_mapping(back.folder, "South") == {"number": "Item"}
+    assert verify_ledger(back, TESTER).sound
+    back.close()
 
 
 def test_a_restore_overwrites_nothing_unless_told_and_then_puts_it_aside(archive, quoted):
