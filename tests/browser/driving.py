@@ -29,6 +29,7 @@ expect.set_options(timeout=PATIENCE_MS)
 # the answer to the last question has come when a run has ended after it. A message begins
 # with its kind as field number (11: run the script; 6: a run has ended, 2 of it: for another).
 COUNT_ROUNDS = """(() => {
+  if (window.roundsOpen !== undefined) return;
   const kinds = bytes => {
     const found = {};
     let at = 0;
@@ -66,6 +67,17 @@ COUNT_ROUNDS = """(() => {
       super.send(data);
     }
   };
+  window.fetchesOpen = 0;
+  const fetched = window.fetch;
+  window.fetch = (what, ...how) => {
+    const answer = fetched(what, ...how);
+    if (new URL(what.url || what, location).origin === location.origin) {
+      window.fetchesOpen += 1;
+      const ended = () => { window.fetchesOpen -= 1; };
+      answer.then(ended, ended);
+    }
+    return answer;
+  };
 })()"""
 QUIET = """() => {
   const moving = each => each.playState === 'running'
@@ -73,7 +85,7 @@ QUIET = """() => {
   const app = document.querySelector('[data-testid="stApp"]');
   const still = app && app.dataset.testScriptState === 'notRunning'
     && app.dataset.testConnectionState === 'CONNECTED'
-    && window.roundsOpen === 0
+    && window.roundsOpen === 0 && window.fetchesOpen === 0
     && !document.querySelector('[data-stale="true"]')
     && !document.getAnimations().some(moving)
     && document.querySelector('h1, [data-testid="stAlert"]');
@@ -82,12 +94,16 @@ QUIET = """() => {
 }"""
 
 
-def new_page(browser: Browser, size: dict[str, int]) -> Page:
-    """Return a page of a browser context of its own, where nobody is signed in."""
-    page = browser.new_page(viewport=size)  # type: ignore[arg-type]
+def made_patient(page: Page) -> Page:
+    """Let a page count its rounds and wait long; every page of the tests is made so."""
     page.set_default_timeout(PATIENCE_MS)
     page.add_init_script(COUNT_ROUNDS)
     return page
+
+
+def new_page(browser: Browser, size: dict[str, int]) -> Page:
+    """Return a page of a browser context of its own, where nobody is signed in."""
+    return made_patient(browser.new_page(viewport=size))  # type: ignore[arg-type]
 
 
 def signed_in(
