@@ -6,7 +6,7 @@ import tempfile
 from base64 import b64encode
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
@@ -16,8 +16,8 @@ from app.documents.life_plot import life_svg
 from app.life_records import RecordSpan, read_life_records, refuse_within_delay
 from app.lives import adopt_lives, fit_lives
 from app.people.roles import Action
-from app.screens import blocks, marks, prices
-from app.views.life import build_life_view
+from app.screens import blocks, fields, marks, prices
+from app.views.life import build_life_view, delay_field
 from estimator.errors import Trouble
 from estimator.heater import HeaterClass
 
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from app.lives import ClassLife
     from app.views.life import LifeView
 
-DONE = "lives-adopted"
+DONE, DELAY = "lives-adopted", "lives-delay"
 OWN, FILE = "What was seen later of our quotes", "A file of records"
 
 
@@ -41,9 +41,10 @@ def show_page() -> None:
             blocks.write(marks.note("Quotes already issued keep theirs.", "good", done))
         with blocks.card("card-records"):
             source = st.radio("Records", [OWN, FILE], key="lives-source", width="stretch")
-            delay = st.number_input(
-                "Years before which nothing fails", 0.0, 50.0, 0.0, 0.5, format="%g", key="delay"
-            )
+            asked, delay = delay_field(st.session_state.get(DELAY))
+            fields.show(asked, "lives", _keep)
+            if delay is None:
+                return
             records = _own(delay) if source == OWN else _of_file(delay)
         if not records:
             blocks.write(
@@ -56,6 +57,10 @@ def show_page() -> None:
             )
             return
         _fitted(fit_lives(records, delay))
+
+
+def _keep(_: str, value: Any) -> None:
+    st.session_state[DELAY] = value
 
 
 def _own(delay: float) -> Sequence[LifeRecord]:

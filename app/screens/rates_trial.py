@@ -23,7 +23,8 @@ if TYPE_CHECKING:
     from app.views.desk_trial import TrialRow
     from app.views.desk_what_if import WhatIfRow
 
-QUOTES_TRIED, DAYS = 40, 30
+QUOTES_TRIED = 40
+SPANS = {30: "30 days", 90: "90 days", 365: "A year"}
 TRIED, WHAT_IF = "rates-tried", "rates-what-if"
 
 
@@ -42,7 +43,8 @@ def _try(form: str, on: str) -> None:
 @session.guarded
 def _what_if(form: str) -> None:
     today, draft = session.today(), rates.sheet_of(st.session_state[form])
-    wanted = BookFilter(first=today - timedelta(days=DAYS))
+    days = st.session_state["what-if-days"] or next(iter(SPANS))
+    wanted = BookFilter(first=today - timedelta(days=days))
     found = what_if(session.shop(), session.signed_in(), draft, wanted, today)
     st.session_state[WHAT_IF] = (draft, found)
 
@@ -79,7 +81,9 @@ def _visit(row: TrialRow) -> str:
 def show_what_if(form: str, *, ready: bool) -> None:
     """Lay out the last days of the books, priced again at the draft in the form."""
     with blocks.card("card-what-if"):
-        blocks.heading("What if", f"Every quote of the last {DAYS} days, as issued → at the draft.")
+        blocks.heading("What if", "Every quote of the last days, as issued → at the draft.")
+        st.segmented_control("The last", list(SPANS), format_func=SPANS.__getitem__, default=30,
+                             key="what-if-days", width="stretch")  # fmt: skip
         st.button("Price the books again", key="what-if", on_click=_what_if, args=(form,),
                   disabled=not ready, width="stretch")  # fmt: skip
         draft, found = st.session_state.get(WHAT_IF, (None, None))

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from app import formatting
+from app.views.fields import Field
 from estimator.heater import HeaterClass
 from estimator.survival import mean_life, survival
 
@@ -35,6 +36,30 @@ MOST_OUTSIDE = 0.2
 """Share of steps outside their interval above which the curve is doubted; judgment."""
 
 CURVE_POINTS = 61
+
+
+LONGEST_DELAY_YEARS = 50.0
+
+
+def delay_field(typed: float | str | None) -> tuple[Field, float | None]:
+    """Ask for the years before which nothing fails.
+
+    Parameters
+    ----------
+    typed
+        What was typed: a number, a text that is none, or nothing.
+
+    Returns
+    -------
+    The field, and the delay [yr], ``None`` where what was typed cannot be one.
+    """
+    field = Field("delay", "Years before which nothing fails", unit="yr", value=typed)
+    if typed is None or typed == "":
+        return field, 0.0
+    if isinstance(typed, float | int) and 0 <= typed <= LONGEST_DELAY_YEARS:
+        return field, float(typed)
+    problem = f"It must be a number from 0 to {LONGEST_DELAY_YEARS:.0f}."
+    return replace(field, problem=problem), None
 
 
 @dataclass(frozen=True)

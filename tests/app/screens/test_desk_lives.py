@@ -61,6 +61,12 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
     text = text_of(page)
     assert "Gas tank 15 failures, 21 still running, 36 recorded only from" in text
     assert "Mean life when new" in text
+    page.text_input(key="lives:delay").set_value("abc").run()
+    assert "It must be a number from 0 to 50." in text_of(page)
+    page.text_input(key="lives:delay").set_value("1,5").run()
+    sound(page)
+    assert "Mean life when new" in text_of(page)
+    page.text_input(key="lives:delay").set_value("").run()
     before = len(shop.ledger.rate_sheets())
     page.button(key="adopt-lives").click().run()
     sound(page)
