@@ -17,7 +17,7 @@ WORKERS ?= auto
 FAST := -n $(WORKERS) --maxprocesses=8 -m "not browser and not bench"
 BROWSER := -n $(WORKERS) --maxprocesses=4 -m "browser and not bench"
 
-.PHONY: help run demo test test-fast test-browser check bench screenshots clean browser
+.PHONY: help run demo test test-fast test-browser check bench screenshots clean tools
 
 help:
 	@echo "make run          the page on http://127.0.0.1:$(PORT), with the invented demo shop"
@@ -47,14 +47,14 @@ demo: $(DEMO_READY)
 
 test: test-fast test-browser
 
-test-fast: $(READY)
+test-fast: $(READY) tools
 	$(BIN)/python -m pytest -q $(FAST)
 
-test-browser: $(READY) browser
+test-browser: $(READY) tools
 	$(BIN)/python -m pytest -q $(BROWSER) tests/browser
 
-browser:
-	@bash tests/browser/bring_chromium.sh
+tools:
+	@bash tests/bring_tools.sh
 
 check: $(READY)
 	$(BIN)/ruff check .
@@ -62,10 +62,10 @@ check: $(READY)
 	$(BIN)/mypy
 	$(BIN)/lint-imports
 
-bench: $(READY) browser
+bench: $(READY) tools
 	$(BIN)/python -m pytest -q -s -m bench tests
 
-screenshots: $(DEMO_READY) browser
+screenshots: $(DEMO_READY) tools
 	$(BIN)/python tests/browser/take_screenshots.py docs
 
 clean:

@@ -63,7 +63,7 @@ def publish_and_die(catalogs: Path, path: Path, supplier: str, stage: str) -> No
     ran = subprocess.run(
         [sys.executable, "-c", PUBLISH_AND_DIE, str(catalogs), str(path), supplier,
          *KILLED_AT[stage]],
-        cwd=PROJECT, check=False, capture_output=True, text=True, timeout=280,
+        cwd=PROJECT, check=False, capture_output=True, text=True,
     )  # fmt: skip
     assert ran.returncode == -signal.SIGKILL, ran.stderr
     # DuckDB may draw a bar of its progress before it, in a program that has no file.

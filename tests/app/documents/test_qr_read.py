@@ -24,14 +24,14 @@ ISSUED = Issued("2026-000042", 1, date(2026, 3, 5), date(2026, 4, 4))
 
 
 def codes_in(document: bytes, folder: Path, dots_per_inch: int, *, gray: bool) -> list[str]:
-    assert PDFTOPPM is not None, "pdftoppm (poppler-utils) draws the page that is read"
+    if PDFTOPPM is None:
+        pytest.skip("pdftoppm (poppler-utils) draws the page that is read; it is not installed")
     (folder / "quote.pdf").write_bytes(document)
     how = ["-gray"] if gray else []
     subprocess.run(
         [PDFTOPPM, "-r", str(dots_per_inch), *how, "-png", "quote.pdf", "page"],
         cwd=folder,
         check=True,
-        timeout=60,
     )
     pages = sorted(folder.glob("page*.png"))
     assert pages
