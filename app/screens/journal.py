@@ -42,9 +42,16 @@ def _line(line: JournalLine) -> str:
     at = line.done_at.astimezone()
     said = " ".join(text for text in (line.action, line.subject) if text)
     known = {key: text for key, text in line.detail.items() if isinstance(text, str | int)}
-    more = " · ".join(f"{key.replace('_', ' ')}: {text}" for key, text in known.items())
+    more = " · ".join(
+        f"{key.replace('_', ' ')}: {_short(key, text)}" for key, text in known.items()
+    )
     return (
         f'<div class="path line"><h2 class="heading">{escape(said)}</h2>'
         f'<p class="under">{line.sequence} · {at:%Y-%m-%d %H:%M:%S} · {escape(line.person)}</p>'
         f'<p class="under">{escape(more[:200])}</p></div>'
     )
+
+
+def _short(key: str, text: str | int) -> str:
+    """Cut a hash to what an eye can hold against another; `heater ledger journal` has it whole."""
+    return f"{text}"[:12] if key.endswith("hash") else f"{text}"

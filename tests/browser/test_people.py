@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import json
+import zipfile
+from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
 import pytest
 from playwright.sync_api import expect
 
-from app import wiring
+from app import quoting, replaying, visiting, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD
+from app.session_cookie import cookie_name
+from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.serving import Server
 from tests.browser.test_visit import PHONE, sound
@@ -79,3 +84,86 @@ def test_wrong_passwords_lock_the_name_and_a_removed_person_is_out(
     assert driving.heading(his) == "Sign in"
     for each in (page, his, owner):
         each.close()
+
+
+def test_the_session_is_kept_where_no_script_reads_it_and_ends_with_the_password(
+    browser: Browser, server: Server
+) -> None:
+    page = driving.new_page(browser, PHONE)
+    driving.opened(page, server.address)
+    with page.expect_response("**/session") as told:
+        driving.tap(page, "Go in as the demo technician")
+    assert told.value.status == 204
+    name = cookie_name(server.folder)
+    kept = {each["name"]: each for each in page.context.cookies()}
+    for each in (name, f"{name}_known"):
+        assert (kept[each]["httpOnly"], kept[each]["sameSite"]) == (True, "Strict")
+    assert name not in page.evaluate("document.cookie")
+    driving.opened(page, server.address)
+    assert driving.heading(page) == "Visits", "a reload goes on"
+
+    driving.opened(page, f"{server.address}/password")
+    sound(page)
+    for label, word in (
+        ("Your password as it is", DEMO_PASSWORD),
+        ("The new one", WORDS),
+        ("The new one again", WORDS),
+    ):
+        page.get_by_label(label, exact=True).fill(word)
+    with page.expect_response("**/session") as told:
+        driving.tap(page, "Change it")
+    expect(page.get_by_text("Your password is changed.")).to_be_visible()
+    assert driving.heading(page) == "Sign in"
+    assert told.value.status == 204
+    assert name not in {each["name"] for each in page.context.cookies()}
+    driving.opened(page, f"{server.address}/quotes")
+    assert driving.heading(page) == "Sign in"
+    page.get_by_label("Name", exact=True).fill(wiring.DEMO_PERSON)
+    page.get_by_label("Password", exact=True).fill(WORDS)
+    driving.tap(page, "Sign in")
+    assert driving.heading(page) == "Quotes"
+    page.close()
+
+
+def test_an_old_cookie_opens_nothing_and_another_shop_knows_it_not(
+    browser: Browser, server: Server
+) -> None:
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, server.address)
+    [held] = [each for each in page.context.cookies() if each["name"] == cookie_name(server.folder)]
+    driving.tap(page, "Sign out")
+    page.context.add_cookies(
+        [{"name": held["name"], "value": held["value"], "url": server.address}]
+    )
+    driving.opened(page, server.address)
+    assert driving.heading(page) == "Sign in"
+    page.close()
+
+
+def test_the_owner_gives_a_customers_data_out_and_erases_it(
+    browser: Browser, server: Server
+) -> None:
+    shop = wiring.open_shop(server.folder)
+    visit = visiting.visit_from(wiring.demo_visit(wiring.DEMO_VISIT), "the demo visit")
+    priced = visiting.price_visit(shop, TESTER, visit)
+    quote = quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    driving.opened(page, f"{server.address}/customers")
+    driving.fill(page, "Quote number, or the name as it stands on the quote", quote.number)
+    sound(page)
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Give it out as JSON").click()
+    given = json.loads(saved.value.path().read_text(encoding="utf-8"))
+    assert given["quotes"][0]["customer_name"] == quote.customer_name
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Give it out as ZIP").click()
+    assert "customer.json" in zipfile.ZipFile(saved.value.path()).namelist()
+    page.get_by_text("I know that it cannot be undone").click()
+    driving.settle(page)
+    driving.tap(page, "Erase this customer's data")
+    expect(page.get_by_text("Prices and totals stay.")).to_be_visible()
+    left = shop.ledger.quote(quote.number)
+    assert (left.customer_name, left.repair_price) == ("", quote.repair_price)
+    assert replaying.verify_ledger(shop, TESTER).problems == ()
+    shop.close()
+    page.close()

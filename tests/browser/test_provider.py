@@ -14,7 +14,7 @@ from app.people import accounts
 from app.people.guard import operator
 from app.people.provider import PROVIDER_FILE
 from app.people.roles import Role
-from app.session_cookie import KNOWN_ENDING
+from app.session_cookie import cookie_name
 from tests.browser import driving
 from tests.browser.provider import CLIENT, SECRET, Provider
 from tests.browser.serving import Server, free_port
@@ -77,7 +77,7 @@ def came_back_as(page: Page, server: Server, name: str, to: str = "Visits") -> N
     page.get_by_role("button", name=BY).click()
     page.get_by_role("link", name=name, exact=True).click()
     page.wait_for_url(f"{server.address}/**")
-    expect(page.locator("h1").first).to_have_text(to)
+    expect(page.locator("h1").first).to_have_text(to, timeout=30_000)
     driving.settle(page)
 
 
@@ -88,7 +88,7 @@ def rooms(page: Page) -> list[str]:
 def test_the_provider_signs_in_the_right_person_with_his_role(
     browser: Browser, shop_at: Server
 ) -> None:
-    his = browser.new_page(viewport=PHONE)
+    his = driving.new_page(browser, PHONE)
     driving.opened(his, shop_at.address)
     sound(his)
     came_back_as(his, shop_at, "hand")
@@ -96,7 +96,7 @@ def test_the_provider_signs_in_the_right_person_with_his_role(
     assert "People" not in rooms(his)
     driving.opened(his, f"{shop_at.address}/people")
     assert "You may not manage people" in driving.message(his)
-    owner = browser.new_page(viewport=DESK)
+    owner = driving.new_page(browser, DESK)
     came_back_as(owner, shop_at, "owner")
     assert driving.heading(owner) == "Visits"
     assert "People" in rooms(owner)
@@ -118,7 +118,7 @@ def test_the_provider_signs_in_the_right_person_with_his_role(
 def test_an_address_that_is_nobodys_or_not_verified_opens_nothing(
     browser: Browser, shop_at: Server, name: str, says: str
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.new_page(browser, PHONE)
     came_back_as(page, shop_at, name, "Sign in")
     assert says in driving.message(page)
     assert driving.heading(page) == "Sign in"
@@ -130,7 +130,7 @@ def test_an_address_that_is_nobodys_or_not_verified_opens_nothing(
 def test_who_is_removed_is_out_at_once_and_does_not_come_back(
     browser: Browser, shop_at: Server
 ) -> None:
-    his = browser.new_page(viewport=PHONE)
+    his = driving.new_page(browser, PHONE)
     came_back_as(his, shop_at, "hand")
     shop, owner, now = wiring.open_shop(shop_at.folder), operator("setup"), datetime.now(UTC)
     accounts.remove_person(
@@ -154,17 +154,18 @@ def test_who_is_removed_is_out_at_once_and_does_not_come_back(
 def test_signing_out_ends_it_here_and_at_the_provider(
     browser: Browser, shop_at: Server, provider: Provider
 ) -> None:
-    page = browser.new_page(viewport=PHONE)
+    page = driving.new_page(browser, PHONE)
     came_back_as(page, shop_at, "owner")
     driving.opened(page, shop_at.address)
     assert driving.heading(page) == "Visits", "a reload goes on with the session"
-    page.get_by_role("button", name="Sign out").click()
-    page.get_by_role("button", name=BY).wait_for()
+    with page.expect_response(lambda told: told.url.endswith("/session") and told.status == 204):
+        page.get_by_role("button", name="Sign out").click()
+        page.get_by_role("button", name=BY).wait_for()
     assert "/end" in provider.told
     driving.opened(page, shop_at.address)
     assert driving.heading(page) == "Sign in"
     assert page.get_by_role("button", name=BY).is_visible()
     held = {each["name"] for each in page.context.cookies()}
-    held -= {name for name in held if name.endswith(KNOWN_ENDING)}  # the browser is still known
-    assert not any(name.startswith(("heater_", "_streamlit_user")) for name in held)
+    assert cookie_name(shop_at.folder) not in held
+    assert not any(name.startswith("_streamlit_user") for name in held)
     page.close()
