@@ -56,10 +56,9 @@ def show_versions(form: str) -> None:
 def _version(row: VersionRow, form: str) -> None:
     same = '<p class="under">The same figures as in force.</p>'
     blocks.write(marks.more("Against the sheet in force", marks.items(row.changes)) or same)
-    back, into = st.columns(2, wrap=False)
-    back.button(f"Bring version {row.version} back", key=f"back-{row.version}", type="primary",
+    st.button(f"Bring version {row.version} back", key=f"back-{row.version}", type="primary",
                 on_click=_bring_back, args=(form, row.version), width="stretch")  # fmt: skip
-    into.button(f"Open version {row.version} in the form", key=f"open-{row.version}",
+    st.button(f"Open version {row.version} in the form", key=f"open-{row.version}",
                 on_click=_open, args=(form, row.version), width="stretch")  # fmt: skip
 
 
