@@ -206,13 +206,19 @@ def _chosen(
 
 
 def _nearest_sundries(catalog: Catalog, van: str, on: date) -> dict[str, list[str]]:
-    """Return the nearest and cheapest part of each kind; kept, for a snapshot never changes."""
+    """Return the nearest and cheapest part of each kind, and those that are set aside.
+
+    Kept, for a snapshot never changes.
+    """
     kept = _NEAREST.setdefault(catalog, {})
     if (van, on) not in kept:
         if len(kept) >= DAYS_KEPT:
             kept.clear()
-        rows = catalog.rows("nearest_sundries", {"van": van, "on": on})
-        kept[van, on] = {row["sundry_kind"]: [row["number"]] for row in rows}
+        asked = {"van": van, "on": on, "set_aside": list(catalog.parts_set_aside)}
+        found: dict[str, list[str]] = {}
+        for row in catalog.rows("nearest_sundries", asked):
+            found.setdefault(row["sundry_kind"], []).append(row["number"])
+        kept[van, on] = found
     return kept[van, on]
 
 

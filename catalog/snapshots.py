@@ -191,6 +191,7 @@ class Catalog:
         self._version = version
         self._local = threading.local()
         self._fixed: dict[str, list[dict[str, Any]]] = {}
+        self._lesser: dict[frozenset[tuple[tuple[str, str], int]], Catalog] = {}
         self._connection: duckdb.DuckDBPyConnection | None = _connected(path)
         try:
             self._rules_text = self._checked()
@@ -279,9 +280,20 @@ class Catalog:
         if not set_aside:
             return self
         _ = self.rules  # read once here, and not by each copy
-        made = copy(self)
-        made._set_aside = dict(set_aside)
+        which = frozenset(set_aside.items())
+        made = self._lesser.get(which)  # the same one again, with what was found out by it
+        if made is None:
+            if len(self._lesser) >= KEPT:
+                self._lesser.clear()
+            made = copy(self)
+            made._set_aside = dict(set_aside)
+            self._lesser[which] = made
         return made
+
+    @property
+    def parts_set_aside(self) -> tuple[str, ...]:
+        """The numbers of the parts of which pieces are not free somewhere; see `less`."""
+        return tuple(sorted({part for part, _ in self._set_aside}))
 
     def set_aside(self, number: str, place: str) -> int:
         """Return the pieces of a part that are not free at a place; see `less`."""

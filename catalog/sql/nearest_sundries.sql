@@ -14,8 +14,9 @@ WITH offered AS (
 )
 SELECT sundry_kind, part AS number
 FROM offered LEFT JOIN held USING (part)
-QUALIFY row_number() OVER (
-    PARTITION BY sundry_kind
+-- What is set aside is told apart by its free pieces, so each of those is given.
+QUALIFY part IN $set_aside::VARCHAR[] OR row_number() OVER (
+    PARTITION BY sundry_kind, part IN $set_aside::VARCHAR[]
     ORDER BY CASE WHEN van > 0 THEN 0 WHEN branch > 0 THEN 1 ELSE 2 END, cost, part
 ) = 1
-ORDER BY sundry_kind;
+ORDER BY sundry_kind, part;

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from catalog.companions import companions_of_part
 from catalog.offers import offers, stocks, vans
+from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
     from app.shop import Shop
@@ -44,7 +46,26 @@ def by_hand(catalog: Catalog, van: str, on: date) -> dict[str, str]:
 def test_the_nearest_of_each_kind_is_that_picked_by_hand(shop: Shop, on: date) -> None:
     catalog = shop.catalog()
     for van in ("", *vans(catalog)):
-        rows = catalog.rows("nearest_sundries", {"van": van, "on": on})
+        rows = catalog.rows("nearest_sundries", {"van": van, "on": on, "set_aside": []})
         found = {row["sundry_kind"]: row["number"] for row in rows}
         assert found == by_hand(catalog, van, on)
         assert bool(found) is (on.year > 1999)
+
+
+def test_a_companion_whose_last_piece_on_the_van_is_set_aside_is_judged_by_what_is_free(
+    shop: Shop,
+) -> None:
+    catalog, on, van = shop.catalog(), date(2026, 11, 24), "van-2"
+    best = by_hand(catalog, van, on)["thread_sealant"]
+    pieces = stocks(catalog, [best], van, {})[best].van
+    assert pieces > 0
+    taken = catalog.less({(best, van): pieces})
+    assert catalog.less({(best, van): pieces}) is taken
+    for each in (catalog, taken):
+        wanted = by_hand(each, van, on)
+        held = companions_of_part(
+            each, PartFamily.GAS_CONTROL, None, sealed=False, van=van, on=on
+        ).parts
+        assert [part.number for part in held] == [wanted["leak_solution"], wanted["thread_sealant"]]
+        [sealant] = [part for part in held if part.number == wanted["thread_sealant"]]
+        assert sealant.stock.van == (pieces if each is catalog else 0)
