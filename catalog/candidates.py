@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from catalog.snapshots import Catalog
 
 MOST_CANDIDATES = 60
-MOST_COUNTED = 200
+MOST_COUNTED = 100
 """How many parts beyond those judged are counted, where they are as near as the last one."""
 
 

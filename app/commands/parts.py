@@ -70,6 +70,8 @@ def find(
     if view.goes_in:
         typer.echo(f"{view.goes_in}:")
     _tell_fits(view.fits, () if view.goes_in else view.rejected, view.closed_reason)
+    if view.more:
+        typer.echo(view.more)
 
 
 @parts.command("fit")
@@ -101,9 +103,12 @@ def fit(
     finally:
         shop.close()
     if as_json:
-        print_json({"fits": _plain(fits), "rejected": _plain(rejected), "closed_reason": closed})
+        print_json({"fits": _plain(fits), "rejected": _plain(rejected), "closed_reason": closed,
+                    "more": answer.more})  # fmt: skip
         return
     _tell_fits(fits, rejected, closed)
+    if answer.more:
+        typer.echo(answer.more)
 
 
 @parts.command("chain")

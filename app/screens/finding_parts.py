@@ -57,12 +57,13 @@ def by_number(number: str, van: str) -> PartsView:
 
 def fitting(
     family: PartFamily, answers: Mapping[str, Any], van: str, heater: str | None
-) -> tuple[tuple[FitCard, ...], tuple[RejectedPart, ...], str]:
-    """Return what fits measures: the fits, the near misses, why nothing fits."""
+) -> tuple[tuple[FitCard, ...], tuple[RejectedPart, ...], str, str]:
+    """Return what fits measures: the fits, the near misses, why nothing fits, what is left."""
     catalog = _free()
     features = read_answers(catalog.rules, family, answers)
     need = Need(family, None, heater, None, features)
-    return build_fit_cards(fit_parts(catalog, need, van, session.today()), _pricing())
+    answer = fit_parts(catalog, need, van, session.today())
+    return (*build_fit_cards(answer, _pricing()), answer.more)
 
 
 def of_heater(heater: str, van: str) -> tuple[PositionRow, ...]:

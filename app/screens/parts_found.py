@@ -36,11 +36,11 @@ def show(view: PartsView, take: Callable[[str], None]) -> None:
                   width="stretch")  # fmt: skip
     if view.goes_in:
         blocks.heading(view.goes_in, "The best first, with what the job needs besides.")
-    show_fits(view.fits, view.rejected, view.closed_reason)
+    show_fits(view.fits, view.rejected, view.closed_reason, view.more)
 
 
 def show_fits(
-    fits: tuple[FitCard, ...], rejected: tuple[RejectedPart, ...], closed_reason: str
+    fits: tuple[FitCard, ...], rejected: tuple[RejectedPart, ...], closed_reason: str, further: str
 ) -> None:
     """Lay out what fits, the best first; the rest and the near misses one tap away."""
     if closed_reason:
@@ -50,4 +50,6 @@ def show_fits(
             blocks.write(parts_cards.fit(card))
     more = "".join(f'<div class="path">{parts_cards.fit(card)}</div>' for card in fits[FITS_SHOWN:])
     blocks.write(marks.more(f"{len(fits) - FITS_SHOWN} more that fit", more))
+    if further:
+        blocks.write(marks.note(further, "plain"))
     blocks.write(part_card.near_misses(rejected))

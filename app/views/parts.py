@@ -132,8 +132,9 @@ class PartsView:
     """What a search answers.
 
     `read_as` says how it was read; `chain` the numbers from the part found to the one
-    sold today; `alike` what serves for it; `closed_reason` why nothing fits. `goes_in` heads
-    the fits where they are for a part found by its number. `asks` are searches that say of
+    sold today; `alike` what serves for it; `closed_reason` why nothing fits, `more` how
+    many further parts are as near and what would tell them apart. `goes_in` heads the fits
+    where they are for a part found by its number. `asks` are searches that say of
     what part a measure is.
     """
 
@@ -147,6 +148,7 @@ class PartsView:
     closed_reason: str = ""
     goes_in: str = ""
     asks: tuple[str, ...] = ()
+    more: str = ""
 
 
 def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules) -> PartsView:
@@ -185,7 +187,10 @@ def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules)
     unread = f" Not understood: {', '.join(query.unread)}." if query.unread else ""
     read_as = f"Read as {', '.join([family.name, *said])}.{unread}"
     fits, rejected, closed = build_fit_cards(answer.fit, pricing)
-    return PartsView(query.typed, read_as, fits=fits, rejected=rejected, closed_reason=closed)
+    return PartsView(
+        query.typed, read_as, fits=fits, rejected=rejected, closed_reason=closed,
+        more=answer.fit.more,
+    )  # fmt: skip
 
 
 def build_fit_cards(
@@ -269,8 +274,9 @@ def _with_fits(view: PartsView, fit: FitAnswer, pricing: PartPricing) -> PartsVi
     fits, rejected, closed = build_fit_cards(fit, pricing)
     head = f"What goes in for {view.numbers[0].number}" if view.numbers else ""
     return replace(
-        view, fits=fits, rejected=rejected, closed_reason=closed, goes_in=head if fits else ""
-    )
+        view, fits=fits, rejected=rejected, closed_reason=closed, goes_in=head if fits else "",
+        more=fit.more,
+    )  # fmt: skip
 
 
 def _numbers_view(

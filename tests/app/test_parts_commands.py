@@ -50,6 +50,16 @@ def test_fit_by_measures_with_units(demo_shop_folder: Path) -> None:
     assert run("parts", "fit", "pilot_tube", "24", *at).status == 2
 
 
+def test_more_parts_as_near_are_counted_and_how_to_part_them_said(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder, "--on", "2026-02-02")
+    asked = ("parts", "fit", "sensing_element", "output_class_mv=30", *at)
+    more = json.loads(run(*asked, "--json").stdout)["more"]
+    assert " more parts are as near by all that is known: give the built-in thermal cut-off" in more
+    assert run(*asked).stdout.endswith(f"{more}\n")
+    told = run("parts", "find", "thermocouple", *at).stdout
+    assert told.endswith(f"{more}\n")
+
+
 def test_chain_heater_and_kit(demo_shop_folder: Path) -> None:
     at = ("--shop", demo_shop_folder)
     chain = json.loads(run("parts", "chain", "SE-20195", *at, "--json").stdout)

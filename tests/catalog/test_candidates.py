@@ -63,4 +63,4 @@ def test_what_is_not_known_is_asked_for_to_narrow_it_down(ask: Ask) -> None:
 
 
 def test_more_than_can_be_counted_are_said_as_at_least(ask: Ask) -> None:
-    assert ask(300, {**KNOWN}).more.startswith("At least 200 more parts are as near")
+    assert ask(300, {**KNOWN}).more.startswith("At least 100 more parts are as near")
