@@ -49,7 +49,8 @@ def issue_quote(
         The draft that it was typed in, if any; issuing the same draft twice gives the
         same quote.
     revises
-        The number of the quote that this one takes the place of.
+        The number of the quote that this one takes the place of; what the visit says of it
+        unless told.
     reserve
         Whether the repair's parts are set aside on the van; as the shop has set it unless
         told, and a revision as the quote before it.
@@ -68,6 +69,7 @@ def issue_quote(
     """
     estimate, sheet = priced.estimate, priced.rate_sheet.sheet
     require(shop, actor, Action.ISSUE_QUOTE, at)
+    revises = revises or priced.visit.revises or None
     under_floor = _needs_allowance(shop, priced)
     if reserve is None and revises is None:
         reserve = reserves_by_default(shop)

@@ -76,9 +76,13 @@ class Work(_Section):
 
 
 class Visit(_Section):
-    """One visit to one heater, as a file or a finished draft."""
+    """One visit to one heater, as a file or a finished draft.
+
+    `revises` is the number of an issued quote that the quote of this visit takes the place of.
+    """
 
     title: Text = ""
+    revises: Text = ""
     invented: bool = False
     visit: People
     family: Annotated[str, Field(max_length=80)] | None = None

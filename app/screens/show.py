@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import quoting, session, stopping
+from app import quoting, revising, session, stopping
 from app.screens import asking, blocks, customer, kept_stops, link_card, outcome, set_aside
 
 if TYPE_CHECKING:
+    from app.ledger.records import IssuedQuote
     from app.visiting import PricedVisit
 
 
@@ -25,6 +26,12 @@ def _issue(priced: PricedVisit, draft_id: str) -> None:
         reserve=set_aside.wanted(draft_id),
     )
     st.query_params.from_dict({"issued": issued.number})
+
+
+@session.guarded
+def _revise(quote: IssuedQuote) -> None:
+    draft = revising.revise_quote(session.shop(), session.signed_in(), quote, session.now())
+    session.open_draft(draft)
 
 
 def show(priced: PricedVisit, draft_id: str) -> None:
@@ -59,6 +66,8 @@ def show_issued(number: str) -> None:
             args=({"quote": number},),
             width="stretch",
         )
+        st.button("Change this quote", key="revise", on_click=_revise, args=(quote,),
+                  width="stretch")  # fmt: skip
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
         set_aside.told(quote)
     link_card.show(quote)

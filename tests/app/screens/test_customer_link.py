@@ -235,3 +235,18 @@ def test_the_choice_and_the_name_stay_when_the_language_is_changed(
     kept = answering.answer_to(shop, TESTER, quote)
     assert kept is not None
     assert kept.agreed_text.startswith(f"Quote {quote.number}, revision 1,")
+
+
+def test_changing_a_quote_opens_its_visit_and_issues_the_next_revision(
+    shop: Shop, open_page: Open, quote: IssuedQuote
+) -> None:
+    page = open_page(issued=quote.number)
+    page.button(key="revise").click().run()
+    sound(page)
+    assert "Heater" in text_of(page)
+    page.query_params["step"] = "show"
+    page.run()
+    sound(page)
+    page.button(key="issue").click().run()
+    sound(page)
+    assert quoting.issued(shop, TESTER, quote.number).revision == 2
