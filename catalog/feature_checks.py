@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from catalog.part_lookup import Feature
     from estimator.supply import PartFamily
 
+SIGNS_SAID = 40
+
 
 def checked_features(
     rules: FitRules, family: PartFamily, features: Mapping[str, Any]
@@ -57,7 +59,7 @@ def checked_features(
             said = refused.errors(include_url=False)[0]["msg"]
             message = said.removeprefix("Value error, ").replace("Input should be", "it must be")
             raise InputTrouble(
-                f'{name} is "{value}": {message[:1].lower()}{message[1:]}',
+                f'{name} is "{_short(value)}": {message[:1].lower()}{message[1:]}',
                 "the features of the old part",
                 "Measure it again, or leave it out.",
             ) from None
@@ -65,13 +67,18 @@ def checked_features(
             continue
         if name in words and str(good) not in words[name]:
             raise InputTrouble(
-                f'{name} is "{value}", which the fit rules do not know',
+                f'{name} is "{_short(value)}", which the fit rules do not know',
                 "the features of the old part",
                 f"It is one of {', '.join(words[name])}.",
             )
         is_number = isinstance(good, int | float) and not isinstance(good, bool)
         typed[name] = float(good) if is_number else good if isinstance(good, bool) else str(good)
     return typed
+
+
+def _short(value: object) -> str:
+    text = str(value)
+    return text if len(text) <= SIGNS_SAID else f"{text[:SIGNS_SAID]}…"
 
 
 @lru_cache(maxsize=256)

@@ -227,10 +227,17 @@ FINDINGS: dict[Finding, FindingFacts] = {
 Pressure = Annotated[float, Field(ge=-5, le=60, allow_inf_nan=False)]
 Millivolts = Annotated[float, Field(ge=-50, le=1500, allow_inf_nan=False)]
 OPEN_CIRCUIT = "open"
+LONGEST_NUMBER = 40
+"""Signs of a number that somebody wrote."""
 
 
 def _read_open(given: object) -> object:
-    return math.inf if given == OPEN_CIRCUIT else given
+    if given == OPEN_CIRCUIT:
+        return math.inf
+    # A text of ten thousand nines would be read as infinite, which means an open circuit.
+    if isinstance(given, str) and (len(given) > LONGEST_NUMBER or "in" in given.lower()):
+        raise ValueError(f'must be a resistance in ohms, or "{OPEN_CIRCUIT}"')
+    return given
 
 
 def _write_open(ohms: float) -> float | str:

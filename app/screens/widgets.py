@@ -43,12 +43,13 @@ def draw(field: Field, bound: dict[str, Any]) -> None:
         st.pills(name, values, selection_mode="multi", format_func=said, **bound)
     elif field.kind == "tick":
         st.toggle(name, **bound)
+    # No text is cut short here: too long a one is refused at the field, with a word.
     elif field.kind == "text":
-        st.text_input(name, max_chars=200, **bound)
+        st.text_input(name, **bound)
     elif field.kind == "long_text":
-        st.text_area(name, max_chars=2000, height=100, **bound)
+        st.text_area(name, height=100, **bound)
     else:  # a number, as text: a comma or another script's digits must not vanish unread
-        st.text_input(name, max_chars=40, autocomplete="off", **bound)
+        st.text_input(name, autocomplete="off", **bound)
 
 
 def _yes_no(answer: bool) -> str:

@@ -87,14 +87,18 @@ def part_step(
     An old part that is not usable is said at its field, and then counts as not given.
     """
     shop = session.shop()
-    visit = visiting.visit_from(visit_values(payload), WHERE)
+    without = visit_values(put(payload, "old_part", None))
+    try:
+        visit = visiting.visit_from(visit_values(payload), WHERE)
+    except Trouble:  # where the old part is not to blame, this says what is
+        visit = visiting.visit_from(without, WHERE)
     catalog = free_catalog(shop, visit.visit.date, _draft_id())
     number, problem, meant = visit.old_part.number, "", None
     try:
         fit = fit_for(catalog, visit)
     except Trouble as trouble:
         problem = str(trouble)
-        visit = visiting.visit_from(visit_values(put(payload, "old_part", None)), WHERE)
+        visit = visiting.visit_from(without, WHERE)
         fit = fit_for(catalog, visit)
     if number:
         try:

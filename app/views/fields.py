@@ -31,6 +31,9 @@ Kind = Literal[
 """How a question is asked: `pick` shows every choice as a row to tap."""
 NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
 
+SUMMED_UP: Final = 60
+"""Signs of an answer that a line which sums up shows."""
+
 Tone = Literal["plain", "good", "check", "stop"]
 
 
@@ -209,3 +212,9 @@ def with_unit(value: float, unit: str) -> str:
 def label_of(choices: tuple[Choice, ...], value: Any) -> str:
     """Return the words of the choice that is taken, or nothing."""
     return next((choice.label for choice in choices if choice.value == value), "")
+
+
+def shortened(text: str, signs: int = SUMMED_UP) -> str:
+    """Return a text for a line that sums up: on one line, and no longer than that."""
+    line = " ".join(text.split())
+    return line if len(line) <= signs else f"{line[: signs - 1].rstrip()}…"

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any, Final, Protocol
 
 from app import formatting
-from app.views.fields import Card, Choice, Field, filled, label_of, with_unit
+from app.views.fields import Card, Choice, Field, filled, label_of, shortened, with_unit
 from app.views.payload import (
     EARLIEST_YEAR,
     Payload,
@@ -239,7 +239,8 @@ def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:
     problem = ""
     made = read(payload, "heater.manufactured")
     if typed is not None and not isinstance(typed, int):
-        year, problem = typed, f"Year made is {typed}; it must be a year such as 2015."
+        said = shortened(str(typed), 40)
+        year, problem = typed, f"Year made is {said}; it must be a year such as 2015."
     elif year is not None and not EARLIEST_YEAR <= year <= today.year:
         problem = f"Year made is {year}; it must be {EARLIEST_YEAR} to {today.year}."
     elif made and date.fromisoformat(str(made)[:10]) > today:
@@ -316,7 +317,7 @@ def _answer(field: Field) -> str:
         return f"{field.label}: {'yes' if field.value else 'no'}"
     if isinstance(field.value, int | float):
         return f"{field.label} {with_unit(field.value, field.unit)}"
-    return str(field.value)
+    return shortened(str(field.value))
 
 
 def visit_day(payload: Mapping[str, Any], today: date) -> date:

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Final
 from app import formatting
 from app.views.fields import Choice, Field, filled
 from app.views.payload import Payload, read
+from catalog.feature_checks import checked_features
+from estimator.errors import InputTrouble
 from estimator.findings import REMEDIES, Remedy
 from estimator.pricing import part_price
 from estimator.supply import FitClass
@@ -171,13 +173,29 @@ def _old_part_fields(
     payload: Payload, rules: FitRules, family: PartFamily, problem: str
 ) -> tuple[Field, ...]:
     """Ask for the number and the measures of the old part, as its family has them."""
-    number = Field("old_part.number", "Number on the old part", "text", problem=problem)
     measures = [
-        _measure(rule, rules.values)
-        for rule in rules.families[family].features
-        if rule.plate is None and rule.rule != "includes"
+        replace(asked, problem=_measure_problem(asked, payload, rules, family))
+        for asked in (
+            _measure(rule, rules.values)
+            for rule in rules.families[family].features
+            if rule.plate is None and rule.rule != "includes"
+        )
     ]
+    # What is wrong with a measure is said at the measure.
+    said = "" if any(asked.problem for asked in measures) else problem
+    number = Field("old_part.number", "Number on the old part", "text", problem=said)
     return filled((number, *measures), payload)
+
+
+def _measure_problem(asked: Field, payload: Payload, rules: FitRules, family: PartFamily) -> str:
+    given, name = read(payload, asked.path), asked.path.rpartition(".")[2]
+    if given is None:
+        return ""
+    try:
+        checked_features(rules, family, {name: given})
+    except InputTrouble as trouble:
+        return f"{asked.label}{trouble.what.removeprefix(name)}. {trouble.mend}"
+    return ""
 
 
 def _measure(rule: FeatureRule, values: Mapping[str, Mapping[str, str]]) -> Field:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from app.views.fields import shortened
 from app.views.heater import plate_line
 from app.views.payload import read
 from app.views.trail import known_step, label_of_step
@@ -51,5 +52,8 @@ def _open_visit(draft: Draft) -> OpenVisit:
     saved = draft.saved_at.astimezone()
     step = label_of_step(known_step(draft.step))
     return OpenVisit(
-        draft.draft_id, str(customer), about, f"{step}, saved {saved:%d %b %H:%M} by {draft.person}"
+        draft.draft_id,
+        shortened(str(customer)),
+        about,
+        f"{step}, saved {saved:%d %b %H:%M} by {draft.person}",
     )
