@@ -148,8 +148,13 @@ def _bring_forward(database: Database, create: bool, copies: Path | None, upto: 
         raise LedgerTrouble("There is no ledger", database.where, "Check the ledger's address.")
     if found == latest():
         return
-    if found:
-        _keep_a_copy(database, found, copies)
+    if found == 0:
+        # A new ledger is made in one transaction: nobody sees it half made and takes it for old.
+        with database.writing() as connection:
+            while migrate_one(connection, database.where, upto):
+                pass
+        return
+    _keep_a_copy(database, found, copies)
     due = True
     while due:
         with database.writing() as connection:

@@ -5,12 +5,32 @@ Each line on stdout is written after the ledger's answer came back: it is acknow
 
 from __future__ import annotations
 
+import os
+import signal
 import sys
 import time
+
+from sqlalchemy import event
 
 from app.ledger.entries import Wish
 from app.ledger.ledger import Ledger
 from tests.app.ledger.support import NOW, quote_to_issue
+
+
+def die_at(ledger: Ledger, point: str) -> None:
+    """Kill this program, as ``kill -9`` does, at one point of its next transaction.
+
+    `point` is ``commit``, just before it, or how many statements are let through first.
+    """
+    engine = ledger._database._engine
+    left = [0 if point == "commit" else int(point)]
+
+    def die(*_: object) -> None:
+        if left[0] == 0:
+            os.kill(os.getpid(), signal.SIGKILL)
+        left[0] -= 1
+
+    event.listen(engine, "commit" if point == "commit" else "before_cursor_execute", die)
 
 
 def main(action: str, url: str, who: str, count: str) -> None:
@@ -32,6 +52,14 @@ def main(action: str, url: str, who: str, count: str) -> None:
                 print(kept.number, held.pieces, flush=True)
             elif action == "draft":
                 print(ledger.new_draft(who, {"turn": turn}, NOW).draft_id, flush=True)
+            elif action == "die":
+                point = who.partition("@")[2]
+                if turn == 2 and point != "after":
+                    die_at(ledger, point)
+                kept = ledger.issue(quote_to_issue(issued_by=who, title=f"{who} {turn}"))
+                if turn == 2:  # done, and nobody was told
+                    os.kill(os.getpid(), signal.SIGKILL)
+                print(kept.number, kept.revision, kept.hash, flush=True)
             elif action == "hold":
                 with ledger._database.writing():
                     print("held", flush=True)
