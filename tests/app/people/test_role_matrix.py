@@ -33,6 +33,7 @@ from app import (
     recent,
     replaying,
     reserving,
+    revising,
     shop_check,
     stopping,
     visiting,
@@ -188,6 +189,7 @@ USE_CASES: dict[Action, dict[str, Use]] = {
     },
     Action.ISSUE_QUOTE: {
         "issue": lambda shop, who: quoting.issue_quote(shop, priced(shop), who, NOW),
+        "change": lambda shop, who: revising.revise_quote(shop, who, quote(shop), NOW),
         "let stock go": lambda shop, who: reserving.release(shop, who, NUMBER, NOW),
     },
     Action.SEE_QUOTE: {
