@@ -76,7 +76,7 @@ class SetAside:
     order_days: int | None
 
 
-def free_catalog(shop: Shop, on: date, draft_id: str | None = None) -> Catalog:
+def free_catalog(shop: Shop, on: date, draft_id: str | None = None, revises: str = "") -> Catalog:
     """Return the catalog in force, its stock less what is set aside for quotes.
 
     Parameters
@@ -87,16 +87,29 @@ def free_catalog(shop: Shop, on: date, draft_id: str | None = None) -> Catalog:
         The day of the job.
     draft_id
         A visit under way: what a quote issued from it holds is free to it.
+    revises
+        The number of the quote that a visit's quote takes the place of: so is what that holds.
 
     Returns
     -------
     The catalog; the shop closes it.
     """
-    return shop.catalog().less(shop.ledger.reservations.taken(on, besides_draft=draft_id))
+    held = shop.ledger.reservations.taken(on, besides_draft=draft_id, besides=revises)
+    return shop.catalog().less(held)
 
 
-def reserves_by_default(shop: Shop) -> bool:
-    """Return whether a quote sets its parts aside where nobody says otherwise."""
+def reserves_by_default(shop: Shop, revises: str = "") -> bool:
+    """Return whether a quote sets its parts aside where nobody says otherwise.
+
+    Parameters
+    ----------
+    shop
+        The shop, as it has set it.
+    revises
+        The number of the quote that it takes the place of, if any: then as that one does.
+    """
+    if revises:
+        return any(each.released_at is None for each in shop.ledger.reservations.of(revises))
     return shop_settings(shop.folder).reserve_on_issue
 
 

@@ -159,7 +159,7 @@ def price_visit(
     """
     require(shop, actor, Action.WORK_VISIT)
     on = visit.visit.date
-    catalog = free_catalog(shop, on, draft_id)
+    catalog = free_catalog(shop, on, draft_id, visit.revises)
     rate_sheet = shop.ledger.rate_sheet_on(on)
     fit = fit_for(catalog, visit)
     supply = supply_for(catalog, visit, fit)

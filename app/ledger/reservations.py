@@ -43,7 +43,12 @@ class Reservations:
         self._database = database
 
     def taken(
-        self, on: date, *, place: str | None = None, besides_draft: str | None = None
+        self,
+        on: date,
+        *,
+        place: str | None = None,
+        besides_draft: str | None = None,
+        besides: str = "",
     ) -> dict[tuple[str, str], int]:
         """Return the pieces that are not free on a day.
 
@@ -55,6 +60,8 @@ class Reservations:
             Only there; everywhere when ``None``.
         besides_draft
             Leave out what a quote issued from this draft holds: it takes nothing from itself.
+        besides
+            Leave out what the quote of this number holds: a revision of it takes its place.
 
         Returns
         -------
@@ -66,6 +73,8 @@ class Reservations:
         if besides_draft is not None:
             own = select(quote_rows.c.number).where(quote_rows.c.draft_id == besides_draft)
             wanted &= reservations.c.number.not_in(own)
+        if besides:
+            wanted &= reservations.c.number != besides
         key = (reservations.c.part, reservations.c.place)
         query = select(*key, func.sum(reservations.c.pieces)).where(wanted).group_by(*key)
         with self._database.reading() as connection:

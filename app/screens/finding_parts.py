@@ -78,7 +78,7 @@ def kits_of(visit: Visit, draft_id: str | None) -> tuple[KitCard, ...]:
     """Return the kit of each remedy of a visit's finding, to be compared."""
     shop = session.shop()
     sheet = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet
-    catalog = free_catalog(shop, visit.visit.date, draft_id)
+    catalog = free_catalog(shop, visit.visit.date, draft_id, visit.revises)
     return build_kit_cards(kits(catalog, visit, sheet), sheet.parts)
 
 

@@ -20,7 +20,8 @@ def tick(priced: PricedVisit, draft_id: str) -> None:
     wishes = reserving.wishes_of(session.shop(), priced)
     if wishes:
         key = _key(draft_id)
-        st.session_state.setdefault(key, reserving.reserves_by_default(session.shop()))
+        usual = reserving.reserves_by_default(session.shop(), priced.visit.revises)
+        st.session_state.setdefault(key, usual)
         named = ", ".join(wish.part for wish in wishes)
         st.toggle(f"Set the parts aside on {wishes[0].place}: {named}", key=key)
 

@@ -61,7 +61,10 @@ def priced(payload: Mapping[str, Any]) -> PricedVisit:
     rates = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).version
     text = json.dumps(typed, sort_keys=True, default=str)
     held = shop.ledger.reservations.taken(
-        visit.visit.date, place=visit.visit.van, besides_draft=_draft_id()
+        visit.visit.date,
+        place=visit.visit.van,
+        besides_draft=_draft_id(),
+        besides=visit.revises,
     )
     set_aside = tuple(sorted(held.items()))
     rests_on = (shop.catalog().version, rates, str(shop.folder), set_aside)
@@ -92,7 +95,7 @@ def part_step(
         visit = visiting.visit_from(visit_values(payload), WHERE)
     except Trouble:  # where the old part is not to blame, this says what is
         visit = visiting.visit_from(without, WHERE)
-    catalog = free_catalog(shop, visit.visit.date, _draft_id())
+    catalog = free_catalog(shop, visit.visit.date, _draft_id(), visit.revises)
     number, problem, meant = visit.old_part.number, "", None
     try:
         fit = fit_for(catalog, visit)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from app import answering, quoting, reserving, visiting
+from app import answering, quoting, reserving, revising, visiting
 from app.kits import kits
 from app.parts_search import search_parts
 from app.shop import Shop
@@ -130,6 +130,23 @@ def test_a_revision_moves_the_reservation_through_the_use_case(shop: Shop, worn:
     assert again.revision == 2
     held = reserving.held(shop, TESTER, DAY)
     assert {(each.number, each.revision) for each in held} == {(quote.number, 2)}
+
+
+def test_changing_a_quote_sees_its_own_pieces_free_and_goes_on_holding_them(
+    shop: Shop, worn: Visit
+) -> None:
+    first = visiting.price_visit(shop, TESTER, worn).supply.parts[0]
+    made = [issue(shop, worn) for _ in range(first.stock.van)]  # the last piece is set aside
+    again = visiting.visit_from(revising.revise_quote(shop, TESTER, made[0], AT).payload, "draft")
+    priced = visiting.price_visit(shop, TESTER, again)
+    assert (priced.supply.parts[0].number, priced.supply.parts[0].stock.van) == (first.number, 1)
+    assert reserving.reserves_by_default(shop, made[0].number)
+    plain = issue(shop, worn, reserve=False)
+    assert not reserving.reserves_by_default(shop, plain.number)
+    revised = quoting.issue_quote(shop, priced, TESTER, AT)
+    assert (revised.number, revised.revision) == (made[0].number, 2)
+    [line, *_] = build_set_aside(reserving.set_aside_for(shop, TESTER, revised))
+    assert line.tone == "good"
 
 
 def test_a_second_tap_on_issue_gives_the_same_quote(shop: Shop) -> None:
