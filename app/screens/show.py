@@ -7,7 +7,16 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import quoting, revising, session, stopping
-from app.screens import asking, blocks, customer, kept_stops, link_card, outcome, set_aside
+from app.screens import (
+    asking,
+    blocks,
+    customer,
+    files_card,
+    kept_stops,
+    link_card,
+    outcome,
+    set_aside,
+)
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
@@ -71,6 +80,7 @@ def show_issued(number: str) -> None:
         st.button("Next visit", key="next-visit", on_click=st.query_params.clear, width="stretch")
         set_aside.told(quote)
     link_card.show(quote)
+    files_card.show(quote)
     kept = stopping.kept_stops_of_quote(session.shop(), session.signed_in(), number)
     blocks.write(kept_stops.markup(kept))
     outcome.show(quote)

@@ -22,6 +22,7 @@ from app import (
     customer_links,
     customer_page,
     doubting,
+    handing_over,
     keeping,
     lives,
     outcomes,
@@ -199,6 +200,10 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         ),
         "its last revision": lambda shop, who: customer_page.last_revision(shop, who, quote(shop)),
         "its answer": lambda shop, who: answering.answer_to(shop, who, quote(shop)),
+        "as a calendar file": lambda shop, who: handing_over.calendar_file(
+            shop, who, quote(shop), NOW, 60, NOW
+        ),
+        "as UBL": lambda shop, who: handing_over.ubl_file(shop, who, quote(shop), "repair"),
         "its state": lambda shop, who: answering.quote_state(shop, who, quote(shop), TODAY),
     },
     Action.LIST_QUOTES: {
