@@ -127,12 +127,13 @@ def copy_rows(source: Database, target: Database) -> None:
     with source.reading() as reading, target.writing() as writing:
         if version_of(reading, source.where) != version_of(writing, target.where):
             raise LedgerTrouble("The two ledgers have different tables", target.where)
-        there = inspect(reading)
-        names = set(there.get_table_names())
+        # Asked of the new ledger: a table that has gone from the old one is refused when read.
+        new = inspect(writing)
+        names = set(new.get_table_names())
         for table in metadata.sorted_tables:
             if table is schema_version or table.name not in names:
                 continue
-            kept = {column["name"] for column in there.get_columns(table.name)}
+            kept = {column["name"] for column in new.get_columns(table.name)}
             columns = [column for column in table.columns if column.name in kept]
             if writing.execute(select(*columns).limit(1)).first() is not None:
                 raise LedgerTrouble(

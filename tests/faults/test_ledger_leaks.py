@@ -27,6 +27,8 @@ from app.ledger.journal import Journal
 from app.ledger.ledger import Ledger
 from app.ledger.people import People
 from app.ledger.photos import Photos
+from app.ledger.reservations import Reservations
+from app.ledger.tables import metadata
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import (
     BACKENDS,
@@ -130,6 +132,12 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     "jobs.repairs_between": lambda ledger: ledger.jobs.repairs_between(
         date(2026, 1, 1), date(2026, 12, 31)
     ),
+    "reservations.taken": lambda ledger: ledger.reservations.taken(NOW.date()),
+    "reservations.held": lambda ledger: ledger.reservations.held(NOW.date()),
+    "reservations.of": lambda ledger: ledger.reservations.of("2026-000001"),
+    "reservations.release": lambda ledger: ledger.reservations.release(
+        "2026-000001", "Tech 1", NOW
+    ),
 }
 DOOR_CLASSES = {
     "journal": Journal,
@@ -140,6 +148,7 @@ DOOR_CLASSES = {
     "customers": Customers,
     "facts": Facts,
     "jobs": Jobs,
+    "reservations": Reservations,
 }
 NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has tests of its own
 WRITERS = {
@@ -147,10 +156,10 @@ WRITERS = {
     *("journal.note", "people.add", "people.remove", "people.change", "people.fail_try"),
     *("people.start_session", "people.end_session", "answers.keep", "answers.make_link"),
     *("answers.revoke_links", "answers.record_outcome", "allowances.ask", "allowances.decide"),
-    *("photos.attach", "photos.remove", "customers.erase"),
+    *("photos.attach", "photos.remove", "customers.erase", "reservations.release"),
 }
 TABLES = (
-    *("photos", "outcomes", "links", "allowances", "answers", "quote_facts"),
+    *("reservations", "photos", "outcomes", "links", "allowances", "answers", "quote_facts"),
     *("sessions", "sign_in_failures", "people", "journal"),
     *("quotes", "rate_sheets", "drafts", "counters"),
 )
@@ -209,6 +218,12 @@ def _filled(url: str) -> Iterator[Ledger]:
         opened.save_draft(DRAFT, "Tech 1", "", {}, NOW)
         opened.issue(quote_to_issue())
         yield opened
+
+
+def test_every_door_and_table_is_tried_here(ledger):
+    doors = {name for name in vars(ledger) if not name.startswith("_")}
+    assert doors == set(DOOR_CLASSES)
+    assert {table.name for table in metadata.sorted_tables} - {"schema_version"} == set(TABLES)
 
 
 def test_every_public_method_is_tried_here():
