@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import quoting, revising, session, stopping
+from app import answering, quoting, revising, session, stopping
 from app.screens import (
     asking,
     blocks,
@@ -14,9 +14,11 @@ from app.screens import (
     files_card,
     kept_stops,
     link_card,
+    marks,
     outcome,
     set_aside,
 )
+from app.views.quotes import STATES
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
@@ -65,6 +67,8 @@ def show_issued(number: str) -> None:
     """Lay out what follows on issuing: the number, the PDF, the customer's own view."""
     quote = quoting.issued(session.shop(), session.signed_in(), number)
     blocks.title(f"Quote {quote.number}", "Issued. It no longer changes.")
+    actor, day = session.signed_in(), session.today()
+    blocks.write(marks.tag(*STATES[answering.quote_state(session.shop(), actor, quote, day)]))
     with blocks.card("card-issued"):
         link = link_card.made_here(number)
         session.pdf_button(quote.number, "Download the PDF", "primary", link)
