@@ -226,7 +226,7 @@ def _checked_header(path: Path, header: Sequence[str]) -> tuple[str, ...]:
 def _sheet_as_csv(path: Path, plain: Path) -> None:
     """Write the first sheet as CSV; a formula stays its own text, to be refused by row."""
     # Here and not at the top: only a workbook needs it.
-    from openpyxl import load_workbook  # type: ignore[import-untyped]  # noqa: PLC0415
+    from openpyxl import load_workbook  # noqa: PLC0415
 
     try:
         book = load_workbook(path, read_only=True, data_only=False)

@@ -256,8 +256,8 @@ def _parquet(table: pa.Table) -> bytes:
 
 def _excel(table: pa.Table) -> bytes:
     # slow to import, and without types of its own
-    from openpyxl import Workbook  # type: ignore[import-untyped]  # noqa: PLC0415
-    from openpyxl.cell import WriteOnlyCell  # type: ignore[import-untyped]  # noqa: PLC0415
+    from openpyxl import Workbook  # noqa: PLC0415
+    from openpyxl.cell import WriteOnlyCell  # noqa: PLC0415
 
     book = Workbook(write_only=True)
     sheet = book.create_sheet("Quotes")
