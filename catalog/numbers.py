@@ -59,8 +59,7 @@ def read_number(text: str) -> str:
     -------
     Letters and digits; empty where there are none.
     """
-    plain = unicodedata.normalize("NFKC", text).upper().strip()
-    return _KEPT.sub("", fold(_LABEL.sub("", plain)))
+    return _KEPT.sub("", fold(_LABEL.sub("", _plain(text))))
 
 
 def written_groups(text: str) -> tuple[str, ...]:
@@ -75,8 +74,16 @@ def written_groups(text: str) -> tuple[str, ...]:
     -------
     The groups; none is empty.
     """
-    plain = _LABEL.sub("", unicodedata.normalize("NFKC", text).upper().strip())
+    plain = _LABEL.sub("", _plain(text))
     return tuple(fold(group) for group in _PARTED.split(plain) if group)
+
+
+def _plain(text: str) -> str:
+    """Return a text in upper case and one spelling, with the digits of every script as 0 to 9."""
+    plain = unicodedata.normalize("NFKC", text).upper().strip()
+    if plain.isascii():
+        return plain
+    return "".join(str(unicodedata.decimal(sign, sign)) for sign in plain)
 
 
 def keeps_groups(typed: tuple[str, ...], meant: tuple[str, ...]) -> bool:
