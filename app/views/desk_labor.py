@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Final
 from app import formatting
 from app.desk.labor import LaborSheet, build_labor_rate, labor_sheet_from
 from app.views.desk_words import signed_money
-from app.views.fields import Field, problems_in, said_as_asked
+from app.views.fields import NO_NUMBER, Field, problems_in, said_as_asked
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
@@ -111,9 +111,11 @@ def _values(asked: tuple[Field, ...], typed: Mapping[str, float | str | None]) -
 def _answered(
     field: Field, typed: Mapping[str, float | str | None], problems: Mapping[str, str]
 ) -> Field:
-    problem = problems.get(field.path, "")
+    given = typed.get(field.path)
+    # a text is no number, even one that a decimal could be made of, such as "1_0"
+    problem = problems.get(field.path, NO_NUMBER if given and isinstance(given, str) else "")
     said = f"{field.label} {said_as_asked(problem, field)}." if problem else ""
-    return replace(field, value=typed.get(field.path), problem=said)
+    return replace(field, value=given, problem=said)
 
 
 @dataclass(frozen=True)

@@ -30,6 +30,10 @@ Kind = Literal[
 ]
 """How a question is asked: `pick` shows every choice as a row to tap."""
 NUMBER: Final = re.compile(r"-?\d+(\.\d+)?")
+QUOTED_OR_NUMBER: Final = re.compile(rf'"[^"]*"|{NUMBER.pattern}')
+
+NO_NUMBER: Final = "must be a number"
+"""What is said of a text in a field that asks for a number, where nothing else refuses it."""
 
 SUMMED_UP: Final = 60
 """Signs of an answer that a line which sums up shows."""
@@ -194,10 +198,14 @@ def said_as_asked(problem: str, field: Field) -> str:
     """
     if not field.is_number:
         return problem
-    bare = problem.replace('"', "")
     if field.unit != "%":
-        return bare
-    return NUMBER.sub(lambda found: f"{(Decimal(found[0]) * 100).normalize():f}%", bare)
+        return problem.replace('"', "")
+    return QUOTED_OR_NUMBER.sub(lambda found: _percent_in(found[0].strip('"')), problem)
+
+
+def _percent_in(said: str) -> str:
+    """Write a share in percent; a text that was typed and is no number stays as it is."""
+    return f"{(Decimal(said) * 100).normalize():f}%" if NUMBER.fullmatch(said) else said
 
 
 def with_unit(value: float, unit: str) -> str:

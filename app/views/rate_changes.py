@@ -6,8 +6,9 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Final
 
 from app import formatting
-from app.views.fields import with_unit
+from app.views.fields import shortened, with_unit
 from app.views.rate_fields import SECTIONS
+from app.views.typed import LARGEST
 from estimator.rates import rate_sheet_to
 
 if TYPE_CHECKING:
@@ -33,12 +34,12 @@ def read_form(form: Mapping[str, Any], path: str) -> Any:
 
 
 def as_asked(value: Any, field: Field) -> float | int | None:
-    """Return a kept number as its field asks for it: in percent, or whole."""
-    try:
-        exact = Decimal(str(value)) * (HUNDRED if field.unit == "%" else 1)
-        return int(exact) if field.kind == "whole" else float(exact)
-    except (ArithmeticError, ValueError):
+    """Return a kept number as its field asks for it, in percent or whole; ``None`` for a text."""
+    kept = _plain(value)
+    if not isinstance(kept, Decimal):
         return None
+    exact = kept * (HUNDRED if field.unit == "%" else 1)
+    return int(exact) if field.kind == "whole" and exact == int(exact) else float(exact)
 
 
 def changes_of(form: Form, published: RateSheet) -> tuple[str, ...]:
@@ -90,16 +91,23 @@ def _places_of(form: Mapping[str, Any]) -> list[tuple[Any, Any, Any]]:
 
 def _places_said(places: list[tuple[Any, Any, Any]]) -> str:
     def rate(it: Any) -> str:
-        return with_unit(float(it * HUNDRED), "%") if isinstance(it, Decimal) else str(it)
+        return (
+            with_unit(float(it * HUNDRED), "%") if isinstance(it, Decimal) else shortened(str(it))
+        )
 
-    return formatting.listed([f"{name} {rate(it)}" for name, it, _ in places]) or "none"
+    return formatting.listed([f"{shortened(name)} {rate(it)}" for name, it, _ in places]) or "none"
 
 
 def _plain(value: Any) -> Any:
+    """Return a kept number as a number; a text that is none, such as "nan" or "1_0", stays."""
+    if value is None or isinstance(value, bool | list):
+        return None
     try:
-        return None if value is None or isinstance(value, bool | list) else Decimal(str(value))
+        number = Decimal(str(value))
     except ArithmeticError:
         return value
+    usable = "_" not in str(value) and number.is_finite() and abs(number) <= LARGEST
+    return number if usable else value
 
 
 def _differs(old: Any, new: Any) -> bool:
@@ -117,5 +125,5 @@ def _shown(value: Any, field: Field) -> str:
         return formatting.listed([str(each) for each in value]) or "none"
     number = as_asked(value, field) if field.kind in ("number", "whole") else None
     if number is None:
-        return str(value)
+        return shortened(str(value))
     return with_unit(number, field.unit)

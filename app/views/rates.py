@@ -11,7 +11,7 @@ import tomli_w
 
 from app import formatting
 from app.files import toml_from
-from app.views.fields import Card, Field, problems_in, said_as_asked, with_unit
+from app.views.fields import NO_NUMBER, Card, Field, problems_in, said_as_asked, with_unit
 from app.views.rate_changes import HUNDRED, Form, as_asked, changes_of, read_form
 from app.views.rate_fields import KINDS, SECTIONS, WAYS
 from estimator.errors import RateSheetTrouble
@@ -315,14 +315,16 @@ def _filled(
 
 def _answered(field: Field, form: Form, problems: Mapping[str, str]) -> Field:
     value = read_form(form, field.path)
-    if value is not None and field.kind in ("number", "whole"):
-        value = as_asked(value, field)
+    number = as_asked(value, field) if field.is_number else None
     keys = (field.path, _path_with_places(field.path))
     problem = next((problems[key] for key in keys if key in problems), "")
+    if field.is_number and number is None and value not in (None, ""):
+        problem = problem or NO_NUMBER
     said = f"{field.label} {said_as_asked(problem, field)}." if problem else ""
     if field.required and value in (None, ""):
         said = f"{field.label} is needed."
-    return replace(field, value=value, problem=said)
+    # a text that is no number stays, so that the field shows what was typed
+    return replace(field, value=value if number is None else number, problem=said)
 
 
 def _path_with_places(path: str) -> str:
