@@ -25,6 +25,11 @@ pytestmark = pytest.mark.browser
 
 CAMERA = ["--use-fake-device-for-media-stream", "--use-fake-ui-for-media-stream"]
 CARD = "Photo of the rating plate"
+# Before its first picture, and while it starts anew in another width, the camera takes nothing.
+FILMING = """() => {
+  const film = document.querySelector("video");
+  return Boolean(film && film.videoHeight && film.currentTime > 0);
+}"""
 
 
 @pytest.fixture
@@ -46,6 +51,8 @@ def test_a_photo_from_the_camera_is_kept_small_and_plain_and_shown_after_a_reloa
     shutter = page.get_by_role("button", name="Take Photo")
     expect(shutter).to_be_enabled()
     sound(page)
+    driving.settle(page)
+    page.wait_for_function(FILMING)
     shutter.click()
     picture = page.get_by_alt_text(CARD)
     expect(picture).to_be_visible()
