@@ -115,7 +115,6 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
             key=field,
             on_change=_keep,
             args=(field, named),
-            max_chars=200,
         )
         _refused()
         st.button(

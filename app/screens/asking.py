@@ -53,7 +53,7 @@ def must_wait(priced: PricedVisit, draft_id: str) -> bool:
             return True
         if asked is not None:
             blocks.write(marks.note(asked.reason, "stop", f"{asked.decided_by} says no."))
-        st.text_area("Why this price", key=NOTE, max_chars=500, height=100)
+        st.text_area("Why this price", key=NOTE, height=100)
         st.button(
             "Ask the owner",
             type="primary",

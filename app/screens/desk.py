@@ -62,7 +62,7 @@ def _ask(ask: AskRow) -> None:
             f"<p><strong>{escape(name)}</strong><br>{escape(sums)}</p>" for name, sums in ask.jobs
         )
         blocks.write(jobs + (marks.note(ask.note, "plain", "He says:") if ask.note else ""))
-        st.text_input("Your reason, for the books", key=f"reason-{ask.allowance_id}", max_chars=500)
+        st.text_input("Your reason, for the books", key=f"reason-{ask.allowance_id}")
         once, never = st.columns(2, wrap=False)
         once.button("Allow once", type="primary", key=f"allow-{ask.allowance_id}",
                     on_click=_decide, args=(ask.allowance_id, True), width="stretch")  # fmt: skip

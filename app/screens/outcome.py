@@ -54,6 +54,6 @@ def show(quote: IssuedQuote) -> None:
         )
         st.date_input("Failed on, if it failed for good", None, key=f"failed-{number}",
                       format="YYYY-MM-DD")  # fmt: skip
-        st.text_input("Note", key=f"outcome-note-{number}", max_chars=500)
+        st.text_input("Note", key=f"outcome-note-{number}")
         st.button("Record this", key=f"record-{number}", on_click=_record, args=(number,),
                   width="stretch")  # fmt: skip

@@ -250,3 +250,16 @@ def test_changing_a_quote_opens_its_visit_and_issues_the_next_revision(
     page.button(key="issue").click().run()
     sound(page)
     assert quoting.issued(shop, TESTER, quote.number).revision == 2
+
+
+def test_a_name_that_is_too_long_is_refused_where_he_signs_and_the_choice_stays(
+    shop: Shop, open_page: Open, quote: IssuedQuote
+) -> None:
+    page = by_link(shop, open_page, quote)
+    page.radio[0].set_value("repair").run()
+    page.text_input[0].set_value("J" * 10_000).run()
+    page.button(key=_key(page, "-sign")).click().run()
+    assert not page.exception
+    assert ["The name or the text is too long" in each.value for each in page.error] == [True]
+    assert page.radio[0].value == "repair"
+    assert answering.answer_to(shop, TESTER, quote) is None
