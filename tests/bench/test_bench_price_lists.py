@@ -66,7 +66,7 @@ def test_import_of_a_million_rows(dense: Path, catalog: Catalog, prices: Path) -
         "DuckDB's read, types found": (6, own_read),
         "DuckDB's read, into a file": (3, lambda: own_read(into=f"{prices}.duckdb")),
         "import, fully checked": (6, ours),
-        "import, all of it new": (3, lambda: ours("Counter 9 (invented)")),
+        "import, all of it new": (6, lambda: ours("Counter 9 (invented)")),
         "pandas, partly checked": (1, pandas_way),
     }
     taken: dict[str, list[tuple[float, float]]] = defaultdict(list)
@@ -86,7 +86,8 @@ def test_import_of_a_million_rows(dense: Path, catalog: Catalog, prices: Path) -
     assert sum(preview.counts.values()) >= MILLION
     asked = [n for n, line in enumerate(prices.open(encoding="utf-8"), 1) if ",ask," in line]
     assert [row for row, _ in preview.rejected] == asked[: len(preview.rejected)]
-    assert best["import, fully checked"][0] <= 3 * best[own][0]
+    for name in ("import, fully checked", "import, all of it new"):
+        assert best[name][0] <= 3 * best[own][0]
 
 
 PUBLISH_PROGRAM = """
