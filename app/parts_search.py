@@ -129,7 +129,7 @@ def search_parts(
         return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
     if query.kind == "nothing":
         return PartsAnswer(query)
-    found = find_number(catalog, text)
+    found = find_number(catalog, text, heater_family)
     sure = [held for held in found.found if held.exact]
     if query.kind == "measure" and not sure:
         return PartsAnswer(query)

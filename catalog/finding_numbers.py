@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
+from catalog.heaters import heater_family as held_family
 from catalog.numbers import (
     SHORTEST_FOR_SLIPS,
     Slip,
+    fold,
     keeps_groups,
     read_number,
     slip_between,
@@ -17,7 +19,7 @@ from catalog.numbers import (
 from catalog.parts import Part, alike_numbers, parts_by_number, steps_of_chain
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Collection, Mapping
 
     from catalog.snapshots import Catalog
 
@@ -25,7 +27,10 @@ MOST_FOUND = 20
 SHORTEST_PREFIX = 3
 MOVED_DASH = 0.15
 """How much less likely a number is whose dashes stand elsewhere [1]; common practice."""
+ON_THE_LIST, REPLACED_BY_ONE, OF_NO_LIST = range(3)
 AFTER_EVERY_LETTER = "\x7f"
+
+_NOT_LISTED = "It is not on this heater's parts list; {} is, and one slip away."
 
 NumberKind = Literal["maker", "supplier", "shop"]
 KIND_ORDER = ("maker", "shop", "supplier")
@@ -48,6 +53,9 @@ class FoundNumber:
         How it may have become what was typed.
     today
         The part sold today in its place, itself where it is; ``None`` where nothing is.
+    of_heater
+        Whether the part, or the one sold today in its place, is on the parts list of the
+        heater that was told.
     """
 
     part: Part
@@ -56,6 +64,7 @@ class FoundNumber:
     whose: str
     slip: Slip
     today: Part | None
+    of_heater: bool = False
 
     @property
     def exact(self) -> bool:
@@ -89,14 +98,28 @@ class NumberAnswer:
         if not self.read_as:
             return "There is no letter and no digit in it."
         said = f"Read as {self.read_as}"
-        if self.exact:
-            return f"{said}: number {self.found[0].number} of {self.found[0].whose}."
         if not self.found:
             return f"{said}: no number in the catalog is like it."
-        return f"{said}: not in the catalog; the nearest is {self.found[0].number}."
+        first, listed = self.found[0], [each.number for each in self.found if each.of_heater]
+        if first.exact:
+            said = f"{said}: number {first.number} of {first.whose}."
+            # A slip may have made another heater's number of this one's.
+            return f"{said} {_NOT_LISTED.format(listed[0])}" if self.doubted else said
+        if listed:
+            return f"{said}: not in the catalog; this heater's parts list has {first.number}."
+        return f"{said}: not in the catalog; the nearest is {first.number}."
+
+    @property
+    def doubted(self) -> bool:
+        """Whether the number typed is not of the heater's parts list and one near it is."""
+        return self.exact and not self.found[0].of_heater and any(
+            each.of_heater for each in self.found
+        )  # fmt: skip
 
 
-def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAnswer:
+def find_number(
+    catalog: Catalog, text: str, heater_family: str | None = None, most: int = MOST_FOUND
+) -> NumberAnswer:
     """Find the parts that a typed number may mean.
 
     Parameters
@@ -106,6 +129,8 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     text
         What is stamped on the old part, or pasted: any maker's, supplier's or shop's
         number, or its beginning.
+    heater_family
+        Slug of the heater that the part came out of, where it is known.
     most
         How many candidates are wanted.
 
@@ -114,6 +139,13 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     The candidates. An exact number comes first; then numbers one slip away (a wrong,
     lost, doubled, extra or swapped character) and numbers that begin so, by how likely
     the slip is; among equally likely ones those come first that the shop has in stock.
+    Where the heater is known, what is on its parts list comes before all but an exact
+    number, for a part that came out of it is nearly always one of those.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the catalog does not hold the heater family.
 
     Notes
     -----
@@ -123,12 +155,16 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     read = read_number(text)
     if not read:
         return NumberAnswer(text, read)
-    rows = _beginning(catalog, read, most)
+    own = _parts_of_heater(catalog, heater_family)
+    rows = [*_beginning(catalog, read, most), *map(_own_number, own.values())]
     if len(read) >= SHORTEST_FOR_SLIPS:
         rows += catalog.rows("numbers_near", {"letters": slip_hashes(read)})
-    ranked = _ranked(read, written_groups(text), rows)[:most]
-    held = parts_by_number(catalog, [row["part"] for _, _, row in ranked], with_features=False)
-    ranked = _met_first(catalog, ranked, held)
+    ranked = _ranked(read, written_groups(text), rows)
+    looked_at = ranked if own else ranked[:most]
+    held = parts_by_number(catalog, [row["part"] for _, _, row in looked_at], with_features=False)
+    near = {number: _nearness(part, own) for number, part in held.items()}
+    first_met = sorted(looked_at, key=lambda each: _own_first(each, near))[:most]
+    ranked = _met_first(catalog, first_met, held, near)
     sure = bool(ranked) and (ranked[0][1].cost == 0 or len(ranked) == 1)
     first = held[ranked[0][2]["part"]] if sure else None
     steps = steps_of_chain(catalog, first.number) if first and first.replaced_by else []
@@ -138,7 +174,7 @@ def find_number(catalog: Catalog, text: str, most: int = MOST_FOUND) -> NumberAn
     return NumberAnswer(
         typed=text,
         read_as=read,
-        found=tuple(_found(held, slip, row) for _, slip, row in ranked),
+        found=tuple(_found(held, slip, row, near) for _, slip, row in ranked),
         chain=tuple(held[step] for step in steps) or ((first,) if first else ()),
         alike=tuple(held[twin] for twin in twins),
     )
@@ -165,21 +201,56 @@ def _ranked(read: str, groups: tuple[str, ...], rows: list[dict[str, Any]]) -> l
     return sorted(best.values(), key=lambda each: each[0])
 
 
-def _met_first(catalog: Catalog, ranked: list[_Ranked], held: Mapping[str, Part]) -> list[_Ranked]:
+def _parts_of_heater(catalog: Catalog, slug: str | None) -> dict[str, Part]:
+    """Return the parts of a heater's parts list, and those sold today in their place."""
+    if slug is None:
+        return {}
+    rows = catalog.rows("listed_parts", {"heater_family": slug})
+    if not rows:
+        held_family(catalog, slug)  # refused here where there is no such heater
+    listed = parts_by_number(catalog, [row["part"] for row in rows], with_features=False)
+    later = {part.sold_as for part in listed.values() if part.sold_as} - set(listed)
+    return listed | parts_by_number(catalog, sorted(later), with_features=False)
+
+
+def _own_number(part: Part) -> dict[str, Any]:
+    return {"folded": fold(part.number), "number": part.number, "part": part.number,
+            "kind": "maker", "whose": part.maker}  # fmt: skip
+
+
+def _nearness(part: Part, own: Collection[str]) -> int:
+    """Say how near a part is to a heater's: on its list, replaced by one of it, or neither."""
+    if part.number in own:
+        return ON_THE_LIST
+    return REPLACED_BY_ONE if part.sold_as in own else OF_NO_LIST
+
+
+def _own_first(each: _Ranked, near: Mapping[str, int]) -> tuple[bool, int]:
+    (cost, _, _), _, row = each
+    return cost > 0, near[row["part"]]
+
+
+def _met_first(
+    catalog: Catalog, ranked: list[_Ranked], held: Mapping[str, Part], near: Mapping[str, int]
+) -> list[_Ranked]:
     """Among numbers equally likely, put first what the shop has: that is met most often."""
-    serves = {number: {number, part.sold_as or number} for number, part in held.items()}
+    parts = (held[row["part"]] for _, _, row in ranked)
+    serves = {part.number: {part.number, part.sold_as or part.number} for part in parts}
     asked = sorted(set().union(*serves.values()))
     rows = catalog.rows("stocked", {"numbers": asked}) if len(ranked) > 1 else []
     stocked = {row["part"] for row in rows}
 
-    def order(each: _Ranked) -> tuple[float, int, bool, str]:
+    def order(each: _Ranked) -> tuple[tuple[bool, int], float, int, bool, str]:
         (cost, kind, folded), _, row = each
-        return cost, kind, not serves[row["part"]] & stocked, folded
+        met = bool(serves[row["part"]] & stocked)
+        return _own_first(each, near), cost, kind, not met, folded
 
     return sorted(ranked, key=order)
 
 
-def _found(held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any]) -> FoundNumber:
+def _found(
+    held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any], near: Mapping[str, int]
+) -> FoundNumber:
     part = held[row["part"]]
     return FoundNumber(
         part=part,
@@ -188,4 +259,5 @@ def _found(held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any]) -> Foun
         whose=row["whose"],
         slip=slip,
         today=held.get(part.sold_as or ""),
+        of_heater=near[part.number] != OF_NO_LIST,
     )

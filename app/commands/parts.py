@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
 FITS_TOLD = 6
+HeaterOption = Annotated[str | None, typer.Option("--heater", help="Heater family.")]
 VanOption = Annotated[str, typer.Option("--van", help="The van to look on first.")]
 DayOption = Annotated[
     datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day of the job.")
@@ -32,6 +33,7 @@ DayOption = Annotated[
 @parts.command("find")
 def find(
     words: Annotated[list[str], typer.Argument(help="A number, or words and measures.")],
+    heater: HeaterOption = None,
     van: VanOption = "",
     on: DayOption = None,
     shop_folder: ShopOption = None,
@@ -45,7 +47,7 @@ def find(
     shop, day = _open(shop_folder, on)
     try:
         catalog, sheet = free_catalog(shop, day), _rates(shop, day)
-        answer = search_parts(catalog, " ".join(words), van, day)
+        answer = search_parts(catalog, " ".join(words), van, day, None, heater)
         view = build_parts_view(answer, sheet.parts, catalog.rules)
     finally:
         shop.close()
@@ -59,6 +61,7 @@ def find(
     for card in sure or view.numbers:
         today = _in_a_line(card.today) if card.today else "nothing is sold for it today"
         said = f" {card.how}" if card.how else ""
+        said += f" {card.listed}." if card.listed else ""
         typer.echo(f"- {card.number} ({card.whose}): {card.description}.{said}\n    {today}")
     for each in view.alike:
         typer.echo(f"  alike: {_in_a_line(each)}")
@@ -80,7 +83,7 @@ def fit(
     measures: Annotated[
         list[str] | None, typer.Argument(metavar="FEATURE=VALUE...", help="length_in='600 mm'")
     ] = None,
-    heater: Annotated[str | None, typer.Option("--heater", help="Heater family.")] = None,
+    heater: HeaterOption = None,
     old: Annotated[str | None, typer.Option("--old", help="Number on the old part.")] = None,
     van: VanOption = "",
     on: DayOption = None,

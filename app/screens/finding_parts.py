@@ -45,10 +45,10 @@ def found(text: str, van: str, heater: str | None = None) -> PartsView:
     return build_parts_view(answer, _pricing(), catalog.rules)
 
 
-def by_number(number: str, van: str) -> PartsView:
+def by_number(number: str, van: str, heater: str | None) -> PartsView:
     """Say what a number stamped on an old part may mean."""
     catalog, day = _free(), session.today()
-    answer = find_number(catalog, number)
+    answer = find_number(catalog, number, heater)
     shown = [part for each in answer.found for part in (each.part, each.today) if part]
     standing = standing_of(catalog, [*shown, *answer.chain, *answer.alike], van, day)
     read = PartsAnswer(Query(number, "number"), numbers=answer, standing=standing)

@@ -105,7 +105,7 @@ def part_step(
         fit = fit_for(catalog, visit)
     if number:
         try:
-            meant = finding_parts.by_number(number, visit.visit.van)
+            meant = finding_parts.by_number(number, visit.visit.van, visit.family)
         except Trouble as trouble:
             problem = problem or str(trouble)
     pricing = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet.parts

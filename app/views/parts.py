@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from estimator.supply import Stock, SuppliedPart
 
 NOT_SOLD = "Not sold today"
+ON_THE_LIST = "On this heater's parts list"
 STATUS_WORDS: dict[Status, tuple[str, Tone]] = {
     "matched": ("matches", "good"),
     "differs": ("differs", "check"),
@@ -81,8 +82,9 @@ class TodayCard:
 class NumberCard:
     """A part that a typed number may mean.
 
-    `how` says how the number may have become what was typed; `today` is what goes in its
-    place, ``None`` where nothing is sold for it.
+    `how` says how the number may have become what was typed; `listed` says that it is on the
+    parts list of the heater that was told; `today` is what goes in its place, ``None`` where
+    nothing is sold for it.
     """
 
     number: str
@@ -90,6 +92,7 @@ class NumberCard:
     part_number: str
     description: str
     how: str
+    listed: str
     exact: bool
     replaced: bool
     today: TodayCard | None
@@ -300,6 +303,7 @@ def _number_card(
         part_number=found.part.number,
         description=found.part.description,
         how="" if found.exact else f"{found.slip.words[:1].upper()}{found.slip.words[1:]}.",
+        listed=ON_THE_LIST if found.of_heater else "",
         exact=found.exact,
         replaced=found.part.discontinued,
         today=_today(found.today, standing, pricing) if found.today is not None else None,

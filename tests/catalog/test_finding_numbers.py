@@ -19,6 +19,7 @@ from catalog.numbers import (
     slip_hashes,
     written_groups,
 )
+from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog
 
@@ -231,3 +232,72 @@ def test_a_catalog_without_other_numbers_builds(tmp_path: Path) -> None:
     source = shelf.write(tmp_path / "source")
     (source / "other_number.csv").unlink()
     build_catalog(source, tmp_path / "catalogs")
+
+
+@pytest.fixture(scope="module")
+def listing(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalog]:
+    """Thirty consecutive numbers, one of them replaced; the heater lists the one replaced."""
+    shelf = SmallCatalog()
+    for n in range(44000, 44030):
+        replaced = n == 44027
+        shelf.part(
+            SE, f"SE-{n}", replaced_by="SE-9100" if replaced else None,
+            cost=None if replaced else "9.00",
+        )  # fmt: skip
+    shelf.part(SE, "SE-9100")
+    shelf.part(SE, "SE-8100", replaced_by="SE-9100", cost=None)
+    shelf.part(SE, "SE-8105")
+    shelf.stock("SE-44001", "van-1", 2)
+    shelf.listed("sensing_element", "SE-44027")
+    folder = tmp_path_factory.mktemp("listing")
+    build_catalog(shelf.write(folder / "source"), folder / "catalogs")
+    with Catalog.open_current(folder / "catalogs") as opened:
+        yield opened
+
+
+@pytest.mark.parametrize(
+    ("typed", "first", "words"),
+    [
+        ("SE-440Z7", "SE-44027", "Z stands where 2 is meant"),
+        ("SE-4402", "SE-44027", "7 is missing at the end"),
+        ("SE-4", "SE-44027", "4027 is missing at the end"),
+        ("SE-9I0O", "SE-9100", "as typed"),
+        ("SE-910", "SE-9100", "0 is missing at the end"),
+        ("SE-810", "SE-8100", "0 is missing at the end"),
+    ],
+)
+def test_what_is_on_the_heater_s_parts_list_comes_first(
+    listing: Catalog, typed: str, first: str, words: str
+) -> None:
+    found = find_number(listing, typed, "heater").found
+    assert (found[0].part.number, found[0].slip.words) == (first, words)
+    assert found[0].of_heater
+    assert not any(each.of_heater for each in find_number(listing, typed).found)
+
+
+def test_a_number_as_typed_stays_first_and_the_heater_s_own_is_named_beside_it(
+    listing: Catalog,
+) -> None:
+    answer = find_number(listing, "SE-44021", "heater")
+    assert [each.part.number for each in answer.found[:2]] == ["SE-44021", "SE-44027"]
+    assert answer.how_read == (
+        "Read as SE44021: number SE-44021 of Maker A (invented). It is not on this heater's "
+        "parts list; SE-44027 is, and one slip away."
+    )
+    assert find_number(listing, "SE-44027", "heater").how_read == (
+        "Read as SE44027: number SE-44027 of Maker A (invented)."
+    )
+    assert find_number(listing, "SE-4402X", "heater").how_read == (
+        "Read as SE4402X: not in the catalog; this heater's parts list has SE-44027."
+    )
+
+
+def test_what_is_on_no_list_is_found_as_without_the_heater(listing: Catalog) -> None:
+    with_heater, without = (find_number(listing, "SE-4400", told) for told in ("heater", None))
+    assert [each.part.number for each in with_heater.found][:2] == ["SE-44000", "SE-44001"]
+    assert with_heater.found == without.found
+
+
+def test_a_heater_that_is_not_in_the_catalog_is_named(listing: Catalog) -> None:
+    with pytest.raises(CatalogTrouble, match='heater family "no-such"'):
+        find_number(listing, "SE-44021", "no-such")
