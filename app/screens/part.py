@@ -102,8 +102,9 @@ def _numbers(meant: PartsView, typed: str) -> None:
     for card in meant.numbers:
         if card.number == typed:
             continue
+        listed = f", {card.listed[:1].lower()}{card.listed[1:]}" if card.listed else ""
         st.button(
-            f"It is {card.number}: {card.description}",
+            f"It is {card.number}{listed}: {card.description}",
             key=f"mean-{card.number}",
             on_click=_mean,
             args=(card.number,),

@@ -34,6 +34,21 @@ def test_find_says_what_goes_in_and_asks_of_what_a_measure_is(demo_shop_folder: 
     assert "Not understood: 24 kw." in strange
 
 
+def test_a_number_of_a_heater_that_is_told_comes_first(demo_shop_folder: Path) -> None:
+    at = ("--shop", demo_shop_folder, "--on", "2026-02-02")
+    told = ("--heater", "a-30-ng-tc-nd-open-1994")
+    first = "- SE-20101 (Maker A (invented)): Sensing element, 30 mV, 18 in, 11/32-32 right-hand "
+    said = run("parts", "find", "SE-2010", *told, *at).stdout.splitlines()
+    assert said[0] == ("Read as SE2010: not in the catalog; this heater's parts list has SE-20101.")
+    assert said[1].startswith(first)
+    assert said[1].endswith("1 is missing at the end. On this heater's parts list.")
+    assert "parts list" not in run("parts", "find", "SE-2010", *at).stdout
+    done = run("parts", "find", "SE-2010", "--heater", "no-such", *at)
+    assert (done.status, done.stderr) == (
+        2, 'The heater family "no-such" is not in the catalog. Leave it out to go by the plate.\n'
+    )  # fmt: skip
+
+
 def test_fit_by_measures_with_units(demo_shop_folder: Path) -> None:
     at = ("--shop", demo_shop_folder, "--on", "2026-02-02", "--json")
     inches = json.loads(run("parts", "fit", "pilot_tube", "length_in=24", *at).stdout)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from datetime import UTC, datetime
+from html import unescape
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -58,6 +59,19 @@ def test_a_number_with_slips_shows_part_chain_and_what_goes_in(
     assert "Replaces SE-20195, the number on the old part." in said
     assert "Other numbers it may have been" in said
     assert "To order, 1 day" in said
+
+
+def test_a_part_of_the_heater_that_is_told_comes_before_numbers_as_near(
+    parts: Callable[..., AppTest],
+) -> None:
+    page = parts(q="SE-2010", van="van-1", heater="a-30-ng-tc-nd-open-1994")
+    sound(page)
+    said = text_of(page)
+    assert "not in the catalog; this heater's parts list has SE-20101." in said
+    cards = [each.proto.body for each in page.get("html") if "Read with a slip" in each.proto.body]
+    assert "SE-20101" in cards[0]
+    assert "On this heater's parts list" in unescape(cards[0])
+    assert "parts list" not in cards[1]
 
 
 def test_a_part_sold_under_its_own_number_is_not_told_twice(

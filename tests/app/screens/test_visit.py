@@ -164,6 +164,22 @@ def test_part_says_a_wrong_number_at_the_field_and_still_offers_parts(
     assert "Best fit, taken" in text_of(page)
 
 
+def test_a_number_cut_short_is_first_read_as_the_heater_s_own_part(
+    open_page: OpenPage, demo_draft: str, shop: Shop
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
+    sound(page)
+    meant = [each for each in page.button if each.key.startswith("mean-")]
+    assert meant[0].label.startswith("It is SE-20104, on this heater's parts list: ")
+    assert not any("parts list" in each.label for each in meant[1:])
+    meant[0].click().run()
+    sound(page)
+    kept = shop.ledger.draft(demo_draft)
+    assert kept is not None
+    assert kept.payload["old_part"]["number"] == "SE-20104"
+
+
 def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
     open_page: OpenPage, demo_draft: str, shop: Shop
 ) -> None:
