@@ -122,7 +122,7 @@ def challengers_of(priced: PricedVisit, hour: PeakHour | None = None) -> Challen
             )
             for heater in priced.supply.replacements
         },
-        incentives={heater.slug: heater.incentives for heater in priced.supply.replacements},
+        incentives=priced.supply.incentives,
     )
 
 

@@ -10,7 +10,7 @@ from app.ledger.entries import DECLINED
 from app.ledger.entries import REPAIR as REPAIR_PATH
 from app.people.guard import require
 from app.people.roles import Action
-from app.quoting import issued, quote_estimate, quote_visit
+from app.quoting import issued, quote_estimate, quote_supply, quote_visit
 from app.views.customer import Acceptance, CustomerView, Issued, build_customer_view
 from app.views.customer_acceptance import NEITHER, REPAIR, REPLACE, agreement_text, hash_of
 from app.views.customer_sides import pick_compared
@@ -80,6 +80,7 @@ def customers_view(
         today=today,
         acceptance=_acceptance(answer_to(shop, actor, quote), estimate),
         customer_link=link,
+        incentives=quote_supply(quote).incentives,
     )
 
 

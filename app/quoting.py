@@ -16,6 +16,7 @@ from app.views.customer import CustomerView, build_customer_view
 from app.visit import Visit
 from estimator.errors import Trouble
 from estimator.estimate import Estimate, OwnerEstimate
+from estimator.supply import Supply
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote, QuoteSummary
@@ -168,6 +169,11 @@ def quote_estimate(quote: IssuedQuote) -> Estimate:
     return OwnerEstimate.model_validate_json(quote.results_json).estimate
 
 
+def quote_supply(quote: IssuedQuote) -> Supply:
+    """Return what the catalog supplied to an issued quote, costs and all."""
+    return Supply.model_validate_json(quote.supply_json)
+
+
 def owner_results(shop: Shop, actor: Actor, quote: IssuedQuote) -> OwnerEstimate:
     """Return what an issued quote said, with its costs and margins, for the owner."""
     require(shop, actor, Action.SEE_MARGINS, number=quote.number)
@@ -177,4 +183,7 @@ def owner_results(shop: Shop, actor: Actor, quote: IssuedQuote) -> OwnerEstimate
 def view_of_priced(priced: PricedVisit) -> CustomerView:
     """Return the customer's view of a visit that is not issued yet."""
     sheet = priced.rate_sheet.sheet
-    return build_customer_view(priced.visit, priced.estimate, sheet.shop, sheet.quote)
+    return build_customer_view(
+        priced.visit, priced.estimate, sheet.shop, sheet.quote,
+        incentives=priced.supply.incentives,
+    )  # fmt: skip

@@ -7,11 +7,10 @@ from typing import TYPE_CHECKING
 from app.ledger.canonical import canonical_json
 from app.people.guard import Actor, require
 from app.people.roles import Action
-from app.quoting import quote_visit
+from app.quoting import quote_supply, quote_visit
 from app.version import program_version
 from estimator.errors import LedgerTrouble
 from estimator.estimating import estimate_case
-from estimator.supply import Supply
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote, JournalHead, VerifyReport
@@ -60,7 +59,7 @@ def replay(quote: IssuedQuote, rate_sheet: RateSheetVersion) -> str:
     """
     try:
         visit = quote_visit(quote)
-        supply = Supply.model_validate_json(quote.supply_json)
+        supply = quote_supply(quote)
     except ValueError as refused:
         raise LedgerTrouble(
             f"Quote {quote.number} holds inputs that can no longer be read", "the ledger"

@@ -161,3 +161,8 @@ class Supply(BaseModel):
     notes: tuple[str, ...] = ()
     operations: tuple[Operation, ...] = ()
     replacements: tuple[ReplacementHeater, ...] = ()
+
+    @property
+    def incentives(self) -> dict[str, tuple[Incentive, ...]]:
+        """Replacement heater by slug → what others pay towards it."""
+        return {heater.slug: heater.incentives for heater in self.replacements}

@@ -226,6 +226,7 @@ def _view(priced: PricedVisit, made: IssuedQuote | None, wanted: Wanted) -> Cust
         mark,
         language=wanted.language,
         units=wanted.units,
+        incentives=priced.supply.incentives,
     )
 
 

@@ -154,7 +154,10 @@ def _sides(view: CustomerView) -> RenderableType:
     price = [side.price_today if side.open else view.labels["not_open"] for side in sides]
     row(view.labels["price_today"], price, "bold")
     if any(side.incentives for side in sides):
-        row(view.labels["incentives"], (side.incentives for side in sides))
+        row(
+            view.labels["incentives"],
+            ("\n".join((side.incentives or "", *side.offers)) for side in sides),
+        )
         row(view.labels["your_price"], (side.you_pay for side in sides), "bold")
     row(view.per_month_label, (side.per_month for side in sides), "bold")
     row(view.over_study_label, (side.over_study for side in sides))

@@ -176,6 +176,8 @@ SENTENCES: Final = (
     mark("flame rod"),
 )
 
+DEMO_INCENTIVES: Final = (mark("Utility rebate"),)
+
 DEMO_TERMS: Final = (
     mark(
         "Payment on completion. Prices hold for the days stated. Work is done under "
@@ -188,5 +190,6 @@ CATALOG_SENTENCES: Final = (
     *HEATERS,
     *PARTS,
     *SENTENCES,
+    *DEMO_INCENTIVES,
     *DEMO_TERMS,
 )

@@ -20,7 +20,7 @@ def table(view: CustomerView) -> str:
     rows = (
         _row(pair, lambda side: f"<b>{escape(side.what)}</b>{_closed(side, labels)}"),
         _row(pair, lambda side: _figure(labels["price_today"], side.price_today, "figure")),
-        _row(pair, lambda side: _figure(labels["incentives"], side.incentives, "figure minor")),
+        _row(pair, lambda side: _paid_by_others(side, labels["incentives"])),
         _row(pair, lambda side: _figure(labels["your_price"], _after(side), "figure")),
         _row(pair, lambda side: _figure(labels["per_month"], side.per_month, "figure minor")),
         _row(pair, lambda side: _figure(view.over_study_label, side.over_study, "figure minor")),
@@ -38,6 +38,11 @@ def _row(pair: tuple[Side, Side], cell: Callable[[Side], str]) -> str:
 def _closed(side: Side, labels: dict[str, str]) -> str:
     reason = f"<p>{escape(side.closed_reason or '')}</p>"
     return "" if side.open else f"<br>{marks.tag(labels['not_open'], 'stop')}{reason}"
+
+
+def _paid_by_others(side: Side, label: str) -> str:
+    said = "".join(f'<p class="under">{escape(offer)}</p>' for offer in side.offers)
+    return f"{_figure(label, side.incentives, 'figure minor')}{said}"
 
 
 def _after(side: Side) -> str | None:

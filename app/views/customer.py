@@ -39,12 +39,14 @@ from estimator.errors import InputTrouble
 from estimator.findings import FINDINGS
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from datetime import date
 
     from app.visit import Visit
     from estimator.cautions import Stop
     from estimator.estimate import Estimate
     from estimator.rates import QuoteTerms, Shop
+    from estimator.supply import Incentive
 
 
 # Cautions about what this view does not show: it says nothing of carbon dioxide.
@@ -128,6 +130,7 @@ def build_customer_view(
     today: date | None = None,
     acceptance: Acceptance | None = None,
     customer_link: str | None = None,
+    incentives: Mapping[str, tuple[Incentive, ...]] | None = None,
 ) -> CustomerView:
     """Put an estimate into the words that the customer reads.
 
@@ -155,6 +158,8 @@ def build_customer_view(
         What the customer signed, where he has.
     customer_link
         Address of the customer's own page.
+    incentives
+        Replacement heater by slug → what others pay towards it.
 
     Returns
     -------
@@ -172,7 +177,8 @@ def build_customer_view(
     say, retell = speech.say, speech.retell
     compared = pick_compared(estimate)
     repair = build_repair_side(visit, estimate, terms.lump_sum, speech)
-    replace = build_replacement_side(estimate, compared, terms.lump_sum, speech)
+    offered = (incentives or {}).get(compared.slug, ()) if compared is not None else ()
+    replace = build_replacement_side(estimate, compared, terms.lump_sum, speech, offered)
     study = speech.formats.years(estimate.study_years)
     finding = FINDINGS[visit.work.finding]
     state = state_of(issued, today, acceptance)

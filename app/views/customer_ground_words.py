@@ -18,7 +18,7 @@ VALUE_AT_END: Final = mark("Value left at the end")
 PRICE: Final = mark("These lines, at the shop's own rates. Tax is in it.")
 ONE_PRICE: Final = mark("One price for parts, labor and tax. The shop does not list the lines.")
 PAID_BY_OTHERS: Final = mark(
-    "Offers by others for this heater that hold on the day of the visit. Ask the shop who pays."
+    "Offers by others for this heater that hold on the day of the visit. The quote names who pays."
 )
 YOU_PAY: Final = mark("The price today, less what others pay.")
 OVER_STUDY: Final = mark(
@@ -44,6 +44,7 @@ VALUE_LEFT: Final = mark(
 PLANNED: Final = mark(
     "We tried each year for a new heater on plan and took the year that costs least in all."
 )
+OFFERED: Final = mark("As it stands in the shop's catalog. Ask who pays it whether it still holds.")
 WAIT: Final = mark("As the supplier last told the shop.")
 CHANCE: Final = mark(
     "We drew {draws} futures by chance: how long heaters last, energy prices, hot water, later "

@@ -149,6 +149,8 @@ class _Grounds:
             about = self._about(label, self._label("incentives"))
             how = self._say(ground_words.PAID_BY_OTHERS)
             yield Ground(f"{key}.incentives", about, side.incentives, (), how)
+        for said in side.offers:
+            yield self._sentence(f"{key}.offers", said, ground_words.OFFERED)
         rows: Rows = ((price_label, side.price_today or ""),)
         if side.incentives:
             rows += ((self._label("incentives"), f"\N{MINUS SIGN}{side.incentives}"),)

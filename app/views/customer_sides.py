@@ -11,9 +11,12 @@ from app.views.customer_prices import PriceTable, build_price_table
 from estimator.findings import REMEDIES, Remedy
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from app.language.speech import Speech
     from app.visit import Visit
     from estimator.estimate import Estimate, PartShown, ReplacementPath
+    from estimator.supply import Incentive
 
 __all__ = [
     "OtherReplacement",
@@ -32,7 +35,8 @@ class Side:
     """One path: what it is, what it costs today and per month, what it buys.
 
     A closed path has a reason and no prices. `you_pay` is the price today less what
-    others pay (incentives). `buys_keys` tell what each sentence of `buys` is about.
+    others pay (incentives); `offers` name who pays that and until when. `buys_keys` tell
+    what each sentence of `buys` is about.
     """
 
     key: str
@@ -42,6 +46,7 @@ class Side:
     closed_reason: str | None
     price_today: str | None
     incentives: str | None
+    offers: tuple[str, ...]
     you_pay: str | None
     per_month: str | None
     over_study: str | None
@@ -149,6 +154,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Spee
         closed_reason=None,
         price_today=total,
         incentives=None,
+        offers=(),
         you_pay=total,
         per_month=formats.whole_money(repair.per_month),
         over_study=formats.whole_money(repair.cost.lcc),
@@ -160,8 +166,9 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Spee
 
 
 def build_replacement_side(
-    estimate: Estimate, compared: ReplacementPath | None, lump: bool, speech: Speech
-) -> Side:
+    estimate: Estimate, compared: ReplacementPath | None, lump: bool, speech: Speech,
+    offered: Sequence[Incentive] = (),
+) -> Side:  # fmt: skip
     """Build the replacement side.
 
     Parameters
@@ -174,6 +181,8 @@ def build_replacement_side(
         Show one sum in place of the items.
     speech
         The language and the units.
+    offered
+        What others pay towards it.
 
     Returns
     -------
@@ -198,6 +207,7 @@ def build_replacement_side(
         closed_reason=None,
         price_today=formats.money(compared.priced.total),
         incentives=_incentives(compared, speech),
+        offers=_offers(offered, speech) if compared.incentives else (),
         you_pay=formats.money(compared.price_after_incentives),
         per_month=formats.whole_money(compared.per_month),
         over_study=formats.whole_money(compared.cost.lcc),
@@ -217,6 +227,7 @@ def _closed_side(key: str, label: str, what: str, reason: str) -> Side:
         closed_reason=sentence(reason),
         price_today=None,
         incentives=None,
+        offers=(),
         you_pay=None,
         per_month=None,
         over_study=None,
@@ -265,6 +276,19 @@ def build_other(
 
 def _incentives(path: ReplacementPath, speech: Speech) -> str | None:
     return speech.formats.money(path.incentives) if path.incentives > Decimal(0) else None
+
+
+def _offers(offered: Sequence[Incentive], speech: Speech) -> tuple[str, ...]:
+    """Say who pays and until when; how much each of several."""
+    said = []
+    for each in offered:
+        words_of_it = speech.retell(each.name)
+        if each.last_day is not None:
+            day = speech.formats.long_date(each.last_day)
+            words_of_it = speech.say(words.OFFER_UNTIL, name=words_of_it, day=day)
+        amount = f"{speech.formats.money(each.amount)}: " if len(offered) > 1 else ""
+        said.append(f"{amount}{words_of_it}")
+    return tuple(said)
 
 
 def _repair_buys(estimate: Estimate, speech: Speech) -> dict[str, str]:

@@ -49,8 +49,9 @@ def view_of(found: PricedVisit, language: str = "en") -> CustomerView:
     sheet = found.rate_sheet.sheet
     issued = Issued("Q-0001", 1, date(2026, 3, 5), date(2026, 4, 4))
     return build_customer_view(
-        found.visit, found.estimate, sheet.shop, sheet.quote, issued, language=language
-    )
+        found.visit, found.estimate, sheet.shop, sheet.quote, issued, language=language,
+        incentives=found.supply.incentives,
+    )  # fmt: skip
 
 
 @pytest.mark.parametrize("path", VISITS, ids=lambda path: path.stem)

@@ -274,6 +274,7 @@ def of_catalog_names(catalog: Catalog) -> Iterator[str]:
         yield from (part_name(row["description"]) for row in rows_of(family.value))
     yield from (row["name"] for row in rows_of("operation"))
     yield from (row["name"] for row in rows_of("replacement_heater"))
+    yield from (part_name(row["name"]) for row in rows_of("incentive"))
     for row in rows_of("site_item"):
         yield from (row["name"], row["because"])
         look = row["look_for"] or row["because"]

@@ -21,7 +21,7 @@ from estimator.evidence import Grade, Support
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Fuel, Household
 from estimator.rates import RateSheet, rate_sheet_to
-from estimator.supply import FitClass, Stock
+from estimator.supply import FitClass, Incentive, Stock
 from estimator.verdict import VerdictKind
 from tests.app import estimates
 from tests.app.ledger.support import rate_sheet
@@ -98,6 +98,33 @@ def test_incentives_are_taken_off_what_the_customer_pays() -> None:
     assert view.replace.incentives == "$300.00"
     assert view.replace.you_pay == "$1,449.60"
     assert any("$1,449.60" in choice for choice in view.choices)
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("en", ("$200.00: Rebate A, until December 31, 2026", "$100.00: Rebate B")),
+        ("es", ("$200.00: Rebate A, hasta el 31 de diciembre de 2026", "$100.00: Rebate B")),
+    ],
+)
+def test_who_pays_an_incentive_and_until_when_is_said(language: str, said: tuple[str, ...]) -> None:
+    offered = (
+        Incentive(name="Rebate A (invented)", amount=Decimal(200), last_day=date(2026, 12, 31)),
+        Incentive(name="Rebate B (invented)", amount=Decimal(100)),
+    )
+    helped = estimates.replacement(incentives=Decimal(300))
+
+    def offers(*held: Incentive) -> tuple[str, ...]:
+        view = build_customer_view(
+            estimates.visit(), estimates.estimate(replacements=(helped,)), estimates.SHOP,
+            estimates.TERMS, language=language, incentives={helped.slug: held},
+        )  # fmt: skip
+        assert {ground.value for ground in view.grounds} >= set(view.replace.offers)
+        return view.replace.offers
+
+    assert offers(*offered) == said
+    assert offers(offered[0]) == (said[0].removeprefix("$200.00: "),)
+    assert offers() == ()
 
 
 @pytest.mark.parametrize(
