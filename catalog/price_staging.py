@@ -76,8 +76,8 @@ class StagedList:
         """Hold every row against the offers in one pass, and judge what that left open."""
         ((rows, parts, held),) = self.run("price_sizes")
         mostly_new = 2 * held < rows
-        base = ("every" if held else "new") if mostly_new else "held"
-        self.run(f"price_1_base_{base}")
+        every = "price_1_base_every" if held else "price_1_base_new"
+        self.run(every if mostly_new else "price_1_base_held")
         self.run("price_2_compared", {"most": SHOWN})
         found = {kind: counts for kind, *counts in self.run("price_compared_counts")}
         self._compared = {kind: counts[0] for kind, counts in found.items()}
