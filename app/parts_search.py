@@ -51,6 +51,8 @@ CALLED: Final[dict[str, tuple[PartFamily, dict[str, Feature]]]] = {
 }
 """What people call a part → its family, and what the word says of it."""
 
+LONGEST: Final = 200
+
 _MEASURE = re.compile(
     r"(?<![\w/-])(\d[\d,]*(?:\.\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)\s*"
     r"(in wc|inches|inch|in\b|\"|mm|cm|°\s?[fc]|kpa|mbar|btu/h|kw\b|mv|v\b)",
@@ -121,8 +123,12 @@ def search_parts(
     Raises
     ------
     Trouble
-        If a measure is not usable, or the van or heater family is not known.
+        If the text is too long or a measure is not usable, or the van or heater family is not
+        known.
     """
+    if len(text) > LONGEST:
+        said = f"The search has {len(text):,} characters; at most {LONGEST} are read"
+        raise InputTrouble(said, "", "Type a number, or words with measures.")
     query = read_query(text, catalog.rules)
     if query.kind == "words" and query.family is not None:
         need = Need(query.family, plate, heater_family, None, query.features)

@@ -46,6 +46,12 @@ _NUMBER = re.compile(
 _PURE_FRACTION = re.compile(r"^\s*(?P<top>\d+)\s*/\s*(?P<bottom>\d+)\s*(?P<unit>\D.*|)$")
 
 
+SIGNS_SAID: Final = 40
+LONGEST: Final = 200
+LARGEST: Final = 10_000_000
+"""No measure of a part is as large in any of these units; common practice, no source."""
+
+
 class Measure(NamedTuple):
     """A number with the unit that was written after it; empty where none was."""
 
@@ -83,7 +89,7 @@ def read_measure(text: str, unit: str, name: str) -> float:
     kinds = ", ".join(_names_of(unit))
     if found is None:
         raise InputTrouble(
-            f'{name} is "{text.strip()}": "{written}" is no unit that is known here',
+            f'{name} is "{_short(text)}": "{_short(written)}" is no unit that is known here',
             "",
             f"Give it in {kinds}.",
         )
@@ -93,7 +99,7 @@ def read_measure(text: str, unit: str, name: str) -> float:
         kept = _registry().Quantity(number, found).to(KEPT_UNITS[unit])
     except (pint.DimensionalityError, KeyError):
         raise InputTrouble(
-            f'{name} is "{text.strip()}", which is another kind of measure',
+            f'{name} is "{_short(text)}", which is another kind of measure',
             "",
             f"Give it in {kinds}.",
         ) from None
@@ -117,18 +123,29 @@ def split_measure(text: str, name: str) -> Measure:
     Raises
     ------
     InputTrouble
-        If it holds no number.
+        If it holds no number, or one that no part measures.
     """
+    if len(text) > LONGEST:
+        said = f'{name} is "{_short(text)}", {len(text):,} characters'
+        raise InputTrouble(said, "", "A measure is a number and a unit.")
     pure = _PURE_FRACTION.match(text)
     match = pure or _NUMBER.match(text.replace("″", '"').replace("”", '"'))
     held = match.groupdict() if match else {}
     whole, top, bottom = (held.get(key) for key in ("whole", "top", "bottom"))
     if (whole is None and top is None) or (bottom is not None and int(bottom) == 0):
-        raise InputTrouble(f'{name} is "{text.strip()}", which is no number', "", "Measure again.")
+        raise InputTrouble(f'{name} is "{_short(text)}", which is no number', "", "Measure again.")
     number = float((whole or "0").replace(",", ""))
     if top is not None and bottom is not None:
         number += float(Fraction(int(top), int(bottom)))
+    if number >= LARGEST:
+        larger = f'{name} is "{_short(text)}", more than any part measures'
+        raise InputTrouble(larger, "", "Measure again.")
     return Measure(number, str(held.get("unit") or ""))
+
+
+def _short(text: str) -> str:
+    plain = text.strip()
+    return plain if len(plain) <= SIGNS_SAID else f"{plain[:SIGNS_SAID]}…"
 
 
 def show_measure(value: float, unit: str) -> str:

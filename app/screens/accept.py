@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import customer_page, session
-from app.screens import blocks
+from app.screens import blocks, refusals
 from app.views import answering
 
 if TYPE_CHECKING:
@@ -19,18 +19,16 @@ if TYPE_CHECKING:
     from app.views.customer import CustomerView
 
 
-SAID = "answer-said"
+HERE = "answer"
 NOBODY = "—"
 
 
+@refusals.said_at(HERE)  # where he signs, in his language
 def _answer(
     who: Callable[[], Actor], quote: IssuedQuote, choice: str, text: str, name: str
 ) -> None:
     typed = st.session_state.get(name) or ""
-    try:
-        customer_page.answer(session.shop(), who(), quote, choice, typed, text, session.now())
-    except Exception as problem:  # noqa: BLE001 - said where he signs, in his language
-        st.session_state[SAID] = session.in_words(problem)
+    customer_page.answer(session.shop(), who(), quote, choice, typed, text, session.now())
 
 
 def _keep(widget: str, kept: str) -> None:
@@ -53,16 +51,9 @@ def show(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> No
     if view.choices:
         _asked(view, quote, who)
         return
-    _refused()
+    refusals.show(HERE)
     if view.acceptance is not None:
         _given(view)
-
-
-def _refused() -> None:
-    """Show why the last answer was not taken."""
-    said = st.session_state.pop(SAID, None)
-    if said:
-        st.error(said, icon=":material/error:")
 
 
 def _given(view: CustomerView) -> None:
@@ -99,7 +90,7 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
             width="stretch",
         )
         if choice is None:
-            _refused()
+            refusals.show(HERE)
             blocks.small(answering.said(view, answering.NO_HURRY))
             return
         text = customer_page.agreed_text(view, choice)
@@ -116,7 +107,7 @@ def _asked(view: CustomerView, quote: IssuedQuote, who: Callable[[], Actor]) -> 
             on_change=_keep,
             args=(field, named),
         )
-        _refused()
+        refusals.show(HERE)
         st.button(
             answering.said(view, answering.SIGN),
             type="primary",

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import allowing, quoting, session
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 
 if TYPE_CHECKING:
     from app.visiting import PricedVisit
 
-NOTE = "ask-note"
+NOTE, HERE = "ask-note", "ask-owner"
 
 
-@session.guarded
+@refusals.said_at(HERE)
 def _ask(priced: PricedVisit, draft_id: str) -> None:
     note = st.session_state.get(NOTE) or ""
     allowing.ask_allowance(
@@ -53,11 +53,12 @@ def must_wait(priced: PricedVisit, draft_id: str) -> bool:
             return True
         if asked is not None:
             blocks.write(marks.note(asked.reason, "stop", f"{asked.decided_by} says no."))
+        refusals.show(HERE)
         st.text_area("Why this price", key=NOTE, height=100)
         st.button(
             "Ask the owner",
             type="primary",
-            key="ask-owner",
+            key=HERE,
             on_click=_ask,
             args=(priced, draft_id),
             width="stretch",

@@ -9,7 +9,7 @@ import streamlit as st
 
 from app import allowing, publishing, session
 from app.people.roles import Action
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 from app.views.desk_asks import build_asks_view
 
 if TYPE_CHECKING:
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 DECIDED_SHOWN = 10
 
 
-@session.guarded
+@refusals.said_at("{0}")
 def _decide(allowance_id: str, allow: bool) -> None:
     allowing.decide_allowance(
         session.shop(),
@@ -62,6 +62,7 @@ def _ask(ask: AskRow) -> None:
             f"<p><strong>{escape(name)}</strong><br>{escape(sums)}</p>" for name, sums in ask.jobs
         )
         blocks.write(jobs + (marks.note(ask.note, "plain", "He says:") if ask.note else ""))
+        refusals.show(ask.allowance_id)
         st.text_input("Your reason, for the books", key=f"reason-{ask.allowance_id}")
         once, never = st.columns(2, wrap=False)
         once.button("Allow once", type="primary", key=f"allow-{ask.allowance_id}",

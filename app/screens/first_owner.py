@@ -6,11 +6,13 @@ import streamlit as st
 
 from app import session
 from app.people import accounts, signing_in
-from app.screens import blocks
+from app.screens import blocks, refusals
 from estimator.errors import InputTrouble
 
+HERE = "first-owner"
 
-@session.guarded
+
+@refusals.said_at(HERE)
 def _make() -> None:
     state = st.session_state
     name, password = state["owner-name"], state["owner-password"]
@@ -22,14 +24,15 @@ def _make() -> None:
 
 
 def _password(label: str, key: str) -> None:
-    st.text_input(label, key=key, type="password", max_chars=200, autocomplete="new-password")
+    st.text_input(label, key=key, type="password", autocomplete="new-password")
 
 
 def show() -> None:
     """Lay out the form that makes the owner."""
     blocks.title("Welcome", "Nobody can sign in yet. The first step is to make the owner.")
-    with blocks.card("card-first-owner"), st.form("first-owner", border=False):
-        st.text_input("Your name", key="owner-name", max_chars=80, autocomplete="name")
+    with blocks.card("card-first-owner"), st.form(HERE, border=False):
+        refusals.show(HERE)
+        st.text_input("Your name", key="owner-name", autocomplete="name")
         _password("Password", "owner-password")
         _password("The same password again", "owner-again")
         st.form_submit_button("Make the owner", type="primary", on_click=_make, width="stretch")

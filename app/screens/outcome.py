@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import outcomes, session
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 HELD = {"yes": True, "no": False}
 
 
-@session.guarded
+@refusals.said_at("outcome-{0}")
 def _record(number: str) -> None:
     state = st.session_state
     failed = state.get(f"failed-{number}")
@@ -44,6 +44,7 @@ def show(quote: IssuedQuote) -> None:
             words += [f"failed on {each.failed_on}"] if each.failed_on else []
             words += [each.note] if each.note else []
             blocks.write(marks.items([", ".join(words)]))
+        refusals.show(f"outcome-{number}")
         st.date_input("Seen on", "today", key=f"seen-{number}", format="YYYY-MM-DD")
         st.segmented_control(
             "Did the repair hold?",

@@ -59,7 +59,6 @@ def _asked_in_address(label: str, name: str, example: str) -> None:
     st.text_input(
         label,
         key=key,
-        max_chars=200,
         placeholder=example,
         autocomplete="off",
         on_change=_to_address,

@@ -107,7 +107,7 @@ def _ask(field: MeasureField, family: str) -> None:
             st.segmented_control(label, [True, False], format_func=_yes_no, **bound)
         else:
             st.session_state.setdefault(key, str(field.value or ""))
-            st.text_input(label, max_chars=40, autocomplete="off", **bound)
+            st.text_input(label, autocomplete="off", **bound)
         units = f"or with its unit, such as {field.other_unit}" if field.other_unit else ""
         shown = f"read as {field.shown}" if field.shown else units
         said = f'<span class="hint">{marks.plain(shown)}</span>' if shown else ""

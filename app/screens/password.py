@@ -7,13 +7,14 @@ import streamlit as st
 from app import session
 from app.people import accounts
 from app.people.roles import Action
-from app.screens import blocks, sign_in
+from app.screens import blocks, refusals, sign_in
 from estimator.errors import InputTrouble
 
 OLD, NEW, AGAIN = "own-old", "own-new", "own-again"
+HERE = "own-password"
 
 
-@session.guarded
+@refusals.said_at(HERE)
 def _change() -> None:
     state = st.session_state
     if state[NEW] != state[AGAIN]:
@@ -29,7 +30,8 @@ def show_page() -> None:
     with session.guard():
         actor = session.allow(Action.CHANGE_OWN_PASSWORD)
         blocks.title("Password", f"Your own, {actor.name}. You sign in again after it, everywhere.")
-        with blocks.card("card-password"), st.form("own-password", border=False):
+        with blocks.card("card-password"), st.form(HERE, border=False):
+            refusals.show(HERE)
             _field("Your password as it is", OLD, "current-password")
             _field("The new one", NEW, "new-password")
             _field("The new one again", AGAIN, "new-password")
@@ -37,4 +39,4 @@ def show_page() -> None:
 
 
 def _field(label: str, key: str, fill: str) -> None:
-    st.text_input(label, key=key, type="password", max_chars=200, autocomplete=fill)
+    st.text_input(label, key=key, type="password", autocomplete=fill)

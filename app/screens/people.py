@@ -9,16 +9,16 @@ import streamlit as st
 from app import session
 from app.people import accounts
 from app.people.roles import STAFF_ROLES, Action
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 from app.views.people import build_people_view
 
 if TYPE_CHECKING:
     from app.views.people import PersonRow
 
-DONE = "people-done"
+DONE, NEW = "people-done", "new-person"
 
 
-@session.guarded
+@refusals.said_at(NEW)
 def _add() -> None:
     state, actor = st.session_state, session.signed_in()
     made = accounts.add_person(
@@ -35,13 +35,13 @@ def _add() -> None:
         state[key] = ""
 
 
-@session.guarded
+@refusals.said_at("{0}")
 def _remove(person_id: str) -> None:
     gone = accounts.remove_person(session.shop(), session.signed_in(), person_id, session.now())
     st.session_state[DONE] = f"{gone.name} is removed and signed out everywhere."
 
 
-@session.guarded
+@refusals.said_at("{0}")
 def _set_password(person_id: str) -> None:
     key = f"password-{person_id}"
     changed = accounts.set_password(
@@ -69,12 +69,12 @@ def _person(row: PersonRow) -> None:
         blocks.heading(row.name, row.since)
         blocks.write("".join(marks.tag(word, tone) for word, tone in row.tags))
         with st.expander(f"Change {row.name}", key=f"change-{row.person_id}"):
+            refusals.show(row.person_id)
             key = f"password-{row.person_id}"
             st.text_input(
                 f"New password for {row.name}",
                 key=key,
                 type="password",
-                max_chars=200,
                 autocomplete="new-password",
             )
             st.button(
@@ -97,7 +97,8 @@ def _person(row: PersonRow) -> None:
 def _new() -> None:
     with blocks.card("card-new-person"):
         blocks.heading("Add a person")
-        st.text_input("Name", key="new-name", max_chars=80)
+        refusals.show(NEW)
+        st.text_input("Name", key="new-name")
         st.segmented_control(
             "Role",
             [role.value for role in STAFF_ROLES],

@@ -10,7 +10,7 @@ import streamlit as st
 from app import session
 from app.people import accounts, signing_in
 from app.people.provider import vouched_email
-from app.screens import blocks, cookie, first_owner, marks
+from app.screens import blocks, cookie, first_owner, marks, refusals
 from app.session_cookie import KNOWN_ENDING
 from estimator.errors import Trouble
 
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 
 REFUSED, SAY = "provider-refused", "sign-in-say"
+HERE = "sign-in"
 
 
 def show_page() -> None:
@@ -33,13 +34,13 @@ def show_page() -> None:
         if said := st.session_state.pop(SAY, None):
             blocks.write(marks.note(said, "good"))
         _demo()
-        with blocks.card("card-sign-in"), st.form("sign-in", border=False):
-            st.text_input("Name", key="sign-in-name", max_chars=200, autocomplete="username")
+        with blocks.card("card-sign-in"), st.form(HERE, border=False):
+            refusals.show(HERE)
+            st.text_input("Name", key="sign-in-name", autocomplete="username")
             st.text_input(
                 "Password",
                 key="sign-in-password",
                 type="password",
-                max_chars=200,
                 autocomplete="current-password",
             )
             st.form_submit_button("Sign in", type="primary", on_click=_sign_in, width="stretch")
@@ -58,7 +59,7 @@ def start(signed_in: SignedIn) -> None:
     st.session_state[session.TOKEN] = signed_in.token
 
 
-@session.guarded
+@refusals.said_at(HERE)
 def _sign_in() -> None:
     state = st.session_state
     password = state.pop("sign-in-password", "")

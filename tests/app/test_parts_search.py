@@ -94,6 +94,16 @@ def test_a_number_is_shown_with_its_chain_price_and_place(shop: Shop) -> None:
     assert view.numbers[1].how.endswith("is meant.")
 
 
+def test_a_text_too_long_to_be_a_search_is_refused(shop: Shop) -> None:
+    assert search_parts(shop.catalog(), "SE-20104 " * 22, "van-1", ON).numbers is not None
+    with pytest.raises(InputTrouble) as refused:
+        search_parts(shop.catalog(), "SE-20104 " * 1000, "van-1", ON)
+    assert str(refused.value) == (
+        "The search has 9,000 characters; at most 200 are read. Type a number, or words with "
+        "measures."
+    )
+
+
 def test_words_give_a_ranked_fit_and_unknown_is_never_a_match(shop: Shop) -> None:
     answer, view = view_of(shop, "thermocouple 24 in")
     assert view.read_as == "Read as sensing element, output class 30 mV, length 24 in (609.6 mm)."

@@ -53,6 +53,10 @@ def test_input_against_nist_sp_811() -> None:
         ("long", "in", 'length is "long", which is no number. Measure again.'),
         ("1/0 in", "in", 'length is "1/0 in", which is no number. Measure again.'),
         ("", "in", 'length is "", which is no number. Measure again.'),
+        ("9" * 50, "in", f'length is "{"9" * 40}…", more than any part measures. Measure again.'),
+        ("1/" + "9" * 5000, "in", '9…", 5,002 characters. A measure is a number and a unit.'),
+        ("x" * 50, "in", f'length is "{"x" * 40}…", which is no number. Measure again.'),
+        ("1" + "x" * 50, "in", f'"{"x" * 40}…" is no unit that is known here.'),
     ],
 )
 def test_what_is_no_measure_is_refused(typed: str, unit: str, said: str) -> None:

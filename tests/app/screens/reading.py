@@ -7,6 +7,8 @@ from html import unescape
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from typing import Any
+
     from streamlit.testing.v1 import AppTest
 
 
@@ -29,6 +31,20 @@ def sound(page: AppTest) -> None:
     assert not page.exception
     assert "Traceback" not in text_of(page)
     assert [each.value for each in page.error] == []
+
+
+def keys_beside_the_refusal(page: AppTest) -> set[str]:
+    """Return the keys of what stands in the same box as the one refusal of a page."""
+
+    def boxes(block: Any) -> list[Any]:
+        inner = [each for each in block.children.values() if hasattr(each, "children")]
+        return [block, *(box for each in inner for box in boxes(each))]
+
+    [box] = [
+        box for box in boxes(page.main)
+        if any(getattr(each, "type", "") == "error" for each in box.children.values())
+    ]  # fmt: skip
+    return {each.key for each in box.children.values() if getattr(each, "key", None)}
 
 
 def asked(page: AppTest, key: str) -> str | None:

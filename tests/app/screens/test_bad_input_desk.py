@@ -107,7 +107,7 @@ def test_people_are_added_or_refused_with_a_word(owner_at: OwnerAt, shop: Shop) 
     for turn in range(len(NASTY)):
         typed = {key: NASTY[(at + turn) % len(NASTY)] for at, key in enumerate(keys)}
         _type(page, typed)
-        stood = {each.key: _let_in(each, typed[each.key]) for each in _fields(page)}
+        stood = {each.key: typed[each.key] for each in _fields(page)}
         assert {each.key: each.value for each in _fields(page)} == stood
         page.button(key="add-person").click().run()
         _refused_in_words(page)
@@ -149,7 +149,7 @@ def test_a_search_for_anything_answers(owner_at: OwnerAt, room: str, key: str) -
         _type(page, {key: text})
         assert _heading(page) == heading
         field = page.text_input(key=key)
-        assert field.value == _let_in(field, text)
+        assert field.value == text
         said = text_of(page)
         assert any(word in said for word in ANSWERS), text[:40]
         digits = any(sign.isdecimal() for sign in text)
@@ -171,7 +171,7 @@ def test_a_measure_of_a_part_is_read_or_refused_at_its_field(
         _type(page, typed)
         assert {each.key: each.value for each in _fields(page)} == {
             "parts-q": "",
-            **{each.key: _let_in(each, typed[each.key]) for each in _fields(page)[1:]},
+            **{each.key: typed[each.key] for each in _fields(page)[1:]},
         }
         said, read = _said_at(page), _said_at(page, r'class="hint">(read as .*?)</span>')
         for field in _fields(page)[1:]:
@@ -277,11 +277,6 @@ def _taken_or_refused(field: Any, text: str, said: str) -> None:
 
 def _asks_number(field: Any) -> bool:
     return field.type == "text_input" and field.proto.autocomplete == "off"
-
-
-def _let_in(field: Any, text: str) -> str:
-    """Return what a box lets in: where it counts the signs beside itself, no more than those."""
-    return text[: field.proto.max_chars or None]
 
 
 def _said_at(page: AppTest, words: str = PROBLEM) -> dict[str, str]:

@@ -14,7 +14,7 @@ from app.people import signing_in
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.screens.rooms import ROOMS
 from tests.app.screens.conftest import MAIN
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import keys_beside_the_refusal, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -184,3 +184,26 @@ def test_journal_shows_the_last_lines_first(owner_at: Callable[..., AppTest], sh
     assert "thing 3 " not in text
     page.button(key="journal-older").click().run()
     assert "thing 3 " in text_of(page)
+
+
+def test_a_refusal_stands_in_the_form_that_was_sent(
+    owner_at: Callable[..., AppTest], shop: Shop
+) -> None:
+    page = owner_at("people")
+    own = next(each for each in shop.ledger.people.every() if each.name == DEMO_OWNER)
+    page.text_input(key=f"password-{own.person_id}").set_value("short").run()
+    page.button(key=f"set-{own.person_id}").click().run()
+    assert keys_beside_the_refusal(page) == {f"password-{own.person_id}", f"set-{own.person_id}"}
+    assert page.text_input(key=f"password-{own.person_id}").value == "short"
+    page.button(key="add-person").click().run()
+    assert {"new-name", "add-person"} <= keys_beside_the_refusal(page)
+    page = owner_at("password")
+    page.button[-1].click().run()
+    assert "own-new" in keys_beside_the_refusal(page)
+
+
+def test_a_refused_sign_in_is_said_in_its_form(open_page: OpenPage) -> None:
+    page = open_page(by=None)
+    page.text_input(key="sign-in-name").set_value("Nobody")
+    page.button[-1].click().run()
+    assert {"sign-in-name", "sign-in-password"} <= keys_beside_the_refusal(page)
