@@ -23,6 +23,14 @@ Rule = Literal["equal", "keeps", "no_higher", "at_least", "covers", "within", "i
 PlateFact = Literal["fuel", "input_btu_per_h", "output_class_mv", "sensing_kind", "chamber"]
 
 
+class _BadRule(ValueError):
+    """A rule that is wrong only beside the rest of the file; `path` says where it stands."""
+
+    def __init__(self, message: str, *path: str | int) -> None:
+        super().__init__(message)
+        self.path = path
+
+
 class _Section(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
@@ -100,18 +108,21 @@ class FitRules(_Section):
         missing = [family.value for family in PartFamily if family not in self.families]
         if missing:
             raise ValueError(f"the rules of {', '.join(missing)} are missing")
-        for family, rule in self.rules():
-            if rule.values is not None and rule.values not in self.values:
-                raise ValueError(
-                    f'{family.value}.{rule.feature} takes its values from "{rule.values}", '
-                    f"which is not under [values]"
-                )
-            _check_floor(family, self.families[family])
+        for family, rules in self.families.items():
+            for place, rule in enumerate(rules.features):
+                if rule.values is not None and rule.values not in self.values:
+                    raise _BadRule(
+                        f'{family.value}.{rule.feature} takes its values from "{rule.values}", '
+                        f"which is not under [values]",
+                        *("families", family.value, "features", place),
+                    )
+            _check_floor(family, rules)
         kinds = self.values.get("sundry_kind", {})
-        for companion in self.companions:
+        for place, companion in enumerate(self.companions):
             if companion.kind not in kinds:
-                raise ValueError(
-                    f'companion kind "{companion.kind}" is not under [values.sundry_kind]'
+                raise _BadRule(
+                    f'companion kind "{companion.kind}" is not under [values.sundry_kind]',
+                    *("companions", place),
                 )
         return self
 
@@ -153,7 +164,7 @@ class FitRules(_Section):
 # An owner's file may add to the rules; it may not take a safety rule away.
 SAFETY_FLOOR: dict[PartFamily, frozenset[str]] = {
     PartFamily.SENSING_ELEMENT: frozenset({"output_class_mv", "cut_off_built_in"}),
-    PartFamily.PILOT_ASSEMBLY: frozenset({"fuel", "cut_off_built_in"}),
+    PartFamily.PILOT_ASSEMBLY: frozenset({"fuel", "output_class_mv", "cut_off_built_in"}),
     PartFamily.LIMIT: frozenset({"opens_at_f", "reset_kind"}),
     PartFamily.GAS_CONTROL: frozenset({"fuel", "cut_off_built_in", "max_input_btu_per_h"}),
     PartFamily.ORIFICE: frozenset({"fuel"}),
@@ -168,22 +179,43 @@ RULE_FLOOR: dict[str, Rule] = {
     "chamber": "equal",
     "output_class_mv": "equal",
 }
+# A pilot assembly without an element has neither output nor cut-off to compare.
+ONLY_IF_FLOOR: dict[PartFamily, tuple[str | None, ...]] = {
+    PartFamily.PILOT_ASSEMBLY: (None, "includes_element"),
+}
 ALWAYS_LISTED = (PartFamily.GAS_CONTROL, PartFamily.DOOR_KIT, PartFamily.VAPOR_SENSOR)
 
 
 def _check_floor(family: PartFamily, rules: FamilyRules) -> None:
     held = {rule.feature: rule for rule in rules.features if rule.safety}
+    places = {rule.feature: place for place, rule in enumerate(rules.features)}
     lost = sorted(SAFETY_FLOOR.get(family, frozenset()) - set(held))
     if lost:
-        raise ValueError(f"{family.value} must keep {', '.join(lost)} as a safety feature")
+        raise _BadRule(
+            f"{family.value} must keep {', '.join(lost)} as a safety feature",
+            *_where(family, places.get(lost[0])),
+        )
     for feature in sorted(SAFETY_FLOOR.get(family, frozenset())):
         if held[feature].rule != RULE_FLOOR[feature]:
-            raise ValueError(
+            raise _BadRule(
                 f'{family.value}.{feature} must keep the rule "{RULE_FLOOR[feature]}", '
-                f'not "{held[feature].rule}"'
+                f'not "{held[feature].rule}"',
+                *_where(family, places[feature]),
+            )
+        if held[feature].only_if not in ONLY_IF_FLOOR.get(family, (None,)):
+            raise _BadRule(
+                f'{family.value}.{feature} is a safety feature and may not count "only_if" '
+                f'the part has "{held[feature].only_if}"',
+                *_where(family, places[feature]),
             )
     if family in ALWAYS_LISTED and rules.listed_only != "always":
-        raise ValueError(f'{family.value} must keep listed_only = "always"')
+        raise _BadRule(f'{family.value} must keep listed_only = "always"', *_where(family, None))
+
+
+def _where(family: PartFamily, place: int | None) -> tuple[str | int, ...]:
+    """Return the path of a family's rule, or of the family where the rule is missing."""
+    head = ("families", family.value)
+    return head if place is None else (*head, "features", place)
 
 
 def read_rules(text: str, where: str) -> FitRules:
@@ -224,7 +256,10 @@ def read_rules(text: str, where: str) -> FitRules:
 
 def _line_of(refused: ValidationError, text: str) -> int | None:
     """Return the line where the block of the first refused rule begins."""
-    path = refused.errors()[0]["loc"]
+    first = refused.errors()[0]
+    path = first["loc"]
+    if isinstance(bad := first.get("ctx", {}).get("error"), _BadRule):
+        path = bad.path
     if len(path) >= 2 and path[0] == "families":
         header = f"[families.{path[1]}]"
         if len(path) >= 4 and path[2] == "features":

@@ -259,6 +259,34 @@ def test_a_bad_rule_is_named_with_its_line(source: Path) -> None:
         check_catalog(source)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "header", "nth"),
+    [
+        ('rule = "keeps"\nsafety = true', 'rule = "note"', "[[families.sensing_element.features]]",
+         1),
+        ('rule = "no_higher"', 'rule = "equal"', "[[families.limit.features]]", 0),
+        ('listed_only = "always"', 'listed_only = "never"', "[families.gas_control]", 0),
+        ('values = "fuel"', 'values = "fuels"', "[[families.pilot_assembly.features]]", 0),
+        ('kind = "gasket"', 'kind = "gaskit"', "[[companions]]", 2),
+        ('rule = "keeps"', 'rule = "keeps"\nonly_if = "length_in"',
+         "[[families.sensing_element.features]]", 1),
+        ('safety = true\nplate = "output_class_mv"\nonly_if = "includes_element"',
+         'plate = "output_class_mv"\nonly_if = "includes_element"',
+         "[[families.pilot_assembly.features]]", 1),
+    ],
+)  # fmt: skip
+def test_a_rule_wrong_beside_the_rest_is_named_with_its_line(
+    source: Path, old: str, new: str, header: str, nth: int
+) -> None:
+    text = RULES.read_text(encoding="utf-8")
+    assert old in text
+    text = text.replace(old, new, 1)
+    (source / "fit_rules.toml").write_text(text, encoding="utf-8")
+    line = [n for n, row in enumerate(text.splitlines(), 1) if row == header][nth]
+    with pytest.raises(CatalogTrouble, match=rf"fit_rules.toml line {line}\."):
+        check_catalog(source)
+
+
 def test_an_owner_adds_a_kind_of_connection_without_code(source: Path, tmp_path: Path) -> None:
     text = RULES.read_text(encoding="utf-8")
     text = text.replace('push_in = "push-in"', 'push_in = "push-in"\nbayonet = "bayonet"', 1)
