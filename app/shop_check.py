@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 from app.links import KEY_FILE
 from app.people.guard import Actor, require_in_folder
+from app.people.provider import PROVIDER_FILE, provider_of
 from app.people.roles import Action, Role
 from app.shop_settings import LEDGER_FILE, SETTINGS_FILE, shop_settings
 from app.version import program_version
@@ -76,7 +77,7 @@ def check_shop(
         If checking is not the actor's to do.
     """
     require_in_folder(folder, actor, Action.CHECK_SHOP, at)
-    found = [*_machine(), *_disk(folder), *_settings(folder)]
+    found = [*_machine(), *_disk(folder), *_settings(folder), *_provider(folder)]
     try:
         shop = open_shop(folder)
     except Trouble as trouble:
@@ -130,6 +131,22 @@ def _settings(folder: Path) -> Iterator[Checked]:
     there = SETTINGS_FILE if (folder / SETTINGS_FILE).exists() else "defaults"
     yield Checked("settings", sound=True, says=f"{there}; the ledger is {where}")
     yield from _private(folder)
+
+
+def _provider(folder: Path) -> Iterator[Checked]:
+    """Say whether the page could sign people in by the shop's provider; never its secret."""
+    try:
+        provider = provider_of(folder)
+    except Trouble as trouble:
+        yield Checked("provider", sound=False, says=str(trouble))
+        return
+    says = "none; people sign in by name and password"
+    if provider is not None:
+        says = (
+            f"{PROVIDER_FILE} is complete and only this user can read it; the provider sends"
+            f" people back to {provider.redirect_uri}"
+        )
+    yield Checked("provider", sound=True, says=says)
 
 
 def _private(folder: Path) -> Iterator[Checked]:

@@ -31,7 +31,8 @@ FRESH = timedelta(minutes=5)
 SLACK = timedelta(minutes=1)
 _HERE = ("127.0.0.1", "localhost", "::1")
 
-Text = Annotated[str, Field(min_length=1, max_length=2000)]
+LONGEST = 2000
+Text = Annotated[str, Field(min_length=1, max_length=LONGEST)]
 
 
 class Provider(BaseModel):
@@ -81,7 +82,16 @@ def provider_of(folder: Path) -> Provider | None:
         raise InputTrouble(
             "Others can read the provider's secret", str(path), "Take their right away (chmod 600)."
         )
-    return checked(Provider, read_toml(path), str(path))
+    given = read_toml(path)
+    secret = given.get("client_secret", "-")
+    if not (isinstance(secret, str) and 1 <= len(secret) <= LONGEST):
+        # said here, for the words of a key that is wrong show what it holds
+        raise InputTrouble(
+            f"client_secret is not text of 1 to {LONGEST:,} characters",
+            str(path),
+            "Write it in quotes, as the provider gave it.",
+        )
+    return checked(Provider, given, str(path))
 
 
 def provider_secrets(folder: Path) -> dict[str, Any] | None:

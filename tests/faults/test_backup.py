@@ -301,6 +301,46 @@ def test_each_trouble_is_an_answer_of_its_own(quoted):
     assert (found["settings"], found["ledger"]) == (False, False)
 
 
+def test_what_is_wrong_with_the_provider_is_said_without_its_secret(quoted):
+    path = quoted.folder / "sign_in.toml"
+    quoted.close()
+
+    def said() -> tuple[bool, str]:
+        found = shop_check.check_shop(quoted.folder, WHO, NOW, open_shop)
+        assert not any("s3cret" in each.says for each in found)
+        [provider] = [each for each in found if each.topic == "provider"]
+        return provider.sound, provider.says
+
+    def write(back_to: str, secret: str = 'client_secret = "s3cret"') -> None:
+        path.write_text(
+            f'server_metadata_url = "https://id.example.com/x"\nclient_id = "shop"\n{secret}\n'
+            f'redirect_uri = "{back_to}/oauth2callback"\n'
+        )
+        path.chmod(0o600)
+
+    assert said() == (True, "none; people sign in by name and password")
+    for address in ("https://quotes.example.com", "http://localhost:8501"):
+        write(address)
+        assert said() == (
+            True,
+            "sign_in.toml is complete and only this user can read it; the provider sends people"
+            f" back to {address}/oauth2callback",
+        )
+    path.chmod(0o644)
+    assert said() == (
+        False,
+        f"Others can read the provider's secret in {path}. Take their right away (chmod 600).",
+    )
+    write("http://quotes.example.com")
+    assert not said()[0]
+    assert "it must begin with https://" in said()[1]
+    write("https://quotes.example.com", "")
+    assert said() == (
+        False,
+        f'The key "client_secret" is missing in {path}. Correct this and try again.',
+    )
+
+
 def test_settings_are_for_this_user_alone_where_they_hold_a_password(quoted):
     settings = quoted.folder / "shop.toml"
     address = f"sqlite:///{quoted.folder / 'ledger.sqlite'}"

@@ -82,6 +82,19 @@ def test_a_setting_that_cannot_be_is_named(
     assert "s3cret" not in str(refused.value)
 
 
+@pytest.mark.parametrize("secret", [123_454_321, "123454321" * 400, "", ["123454321"]])
+def test_a_secret_that_cannot_be_is_refused_without_showing_it(
+    tmp_path: Path, secret: object
+) -> None:
+    path = written(tmp_path, client_secret=secret)
+    with pytest.raises(InputTrouble) as refused:
+        provider_of(tmp_path)
+    assert str(refused.value) == (
+        f"client_secret is not text of 1 to 2,000 characters in {path}. "
+        "Write it in quotes, as the provider gave it."
+    )
+
+
 def test_a_provider_on_this_machine_needs_no_tls(tmp_path: Path) -> None:
     written(tmp_path, server_metadata_url="http://127.0.0.1:9000/x")
     assert provider_of(tmp_path) is not None
