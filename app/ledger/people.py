@@ -336,10 +336,23 @@ class People:
         }
         return Session(person_of(values), made, seen, ends)
 
-    def end_session(self, token_hash: str) -> None:
-        """End a session; one that is not there is no error."""
+    def end_session(self, token_hash: str, signed_out_at: datetime | None = None) -> None:
+        """End a session; one that is not there is no error.
+
+        Parameters
+        ----------
+        token_hash
+            The hash of the token.
+        signed_out_at
+            The time, with its zone, where the person ends it himself: that is journaled.
+        """
+        same = sessions.c.token_hash == token_hash
+        whose = select(people.c.name).join(sessions).where(same)
         with self._database.writing() as connection:
-            connection.execute(delete(sessions).where(sessions.c.token_hash == token_hash))
+            name = connection.execute(whose).scalar()
+            connection.execute(delete(sessions).where(same))
+            if name is not None and signed_out_at is not None:
+                journal.append(connection, signed_out_at, name, "sign out")
 
     def _one(self, condition: Any) -> tuple[Person, str] | None:
         query = select(people).where(condition, people.c.removed_at.is_(None))

@@ -194,9 +194,9 @@ def who(shop: Shop, token: str | None, at: datetime) -> Actor | None:
     return None if session is None else staff(session.person)
 
 
-def sign_out(shop: Shop, token: str) -> None:
-    """End a session; one that ended already is no error."""
-    shop.ledger.people.end_session(token_hash(token))
+def sign_out(shop: Shop, token: str, at: datetime) -> None:
+    """End a session as its person asks, and journal it; one that ended already is no error."""
+    shop.ledger.people.end_session(token_hash(token), at)
 
 
 def token_hash(token: str) -> str:

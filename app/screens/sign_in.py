@@ -77,7 +77,7 @@ def _sign_in_to_demo(name: str) -> None:
 def _sign_out() -> None:
     token = session.token()
     if token:
-        signing_in.sign_out(session.shop(), token)
+        signing_in.sign_out(session.shop(), token, session.now())
     st.session_state.clear()
     if _by_provider():
         st.logout()

@@ -82,7 +82,7 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
         _person(ledger), secrets.token_hex(8), NOW + timedelta(days=1), NOW
     ),
     "people.session": lambda ledger: ledger.people.session("x", NOW, timedelta(hours=1)),
-    "people.end_session": lambda ledger: ledger.people.end_session("x"),
+    "people.end_session": lambda ledger: ledger.people.end_session("x", NOW),
     "answers.keep": lambda ledger: ledger.answers.keep(
         "2026-000001", 1, "declined", "A. Sample", "text", "Tech 1", "door", NOW
     ),

@@ -40,8 +40,13 @@ def test_a_person_signs_in_and_out(owned):
     done = sign_in(owned, "  o. SAMPLE ", PASSWORD, NOW)
     assert (done.actor.name, done.actor.role) == ("O. Sample", Role.OWNER)
     assert who(owned, done.token, NOW) == done.actor
-    sign_out(owned, done.token)
-    assert who(owned, done.token, NOW) is None
+    for _ in range(2):
+        sign_out(owned, done.token, NOW)
+        assert who(owned, done.token, NOW) is None
+    lines = owned.ledger.journal.lines(3)
+    assert [(line.person, line.action) for line in lines][:2] == [
+        ("O. Sample", "sign out"), ("O. Sample", "sign in"),
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize("token", [None, "", "x", "x" * 1000, "\ud800", "None"])
