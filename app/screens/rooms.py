@@ -78,13 +78,24 @@ def show(actor: Actor | None) -> None:
         )
         for room in ROOMS
     ]
-    here = st.navigation(pages, position="hidden")
+    first = ROOMS[0]
+    by_name = st.Page(
+        sign_in.show_page if actor is None else _entered(first),
+        title=first.title,
+        url_path=first.address,
+    )
+    here = st.navigation([*pages, by_name], position="hidden")
     if actor is not None:
         with st.container(horizontal=True, wrap=True, gap="small", key="rooms"):
-            for page, room in zip(pages, ROOMS, strict=True):
-                if allowed(actor, room.action):
+            ways = dict(zip(ROOMS, pages, strict=True))
+            for room, page in ways.items():
+                if room is not OWN and allowed(actor, room.action):
                     st.page_link(page, label=page.title)
-            sign_in.show_way_out(actor)
+            with st.popover("You", key="you"):
+                blocks.small(actor.name)
+                st.page_link(ways[OWN], label=OWN.title)
+                sign_in.show_way_out()
+            cookie.keep()
     here.run()
 
 

@@ -14,6 +14,7 @@ from playwright.sync_api import expect
 
 from app import answering, customer_links, quoting, visiting, wiring
 from app.people.guard import operator
+from app.screens.rooms import ROOMS
 from tests.browser import driving
 from tests.browser.test_owner import (
     _hidden_amounts,
@@ -212,6 +213,19 @@ def test_a_number_alone_opens_nothing_to_who_is_not_signed_in(
         assert driving.heading(page) == "Sign in"
         assert f"${quote.repair_price:,.2f}" not in page.content()
     sound(page)
+    page.close()
+
+
+def test_every_address_typed_by_hand_opens_its_room_and_no_box_says_that_it_is_not_there(
+    browser: Browser, server: Server
+) -> None:
+    page = driving.signed_in(browser, server, PHONE)
+    for room in ROOMS[:2]:
+        driving.opened(page, f"{server.address}/{room.address}")
+        assert driving.heading(page) == room.title
+        assert page.get_by_role("dialog").count() == 0
+    driving.opened(page, f"{server.address}/no-such-room")
+    page.get_by_role("dialog").filter(has_text="Page not found").wait_for()
     page.close()
 
 
