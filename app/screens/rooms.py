@@ -73,7 +73,8 @@ def show(actor: Actor | None) -> None:
         st.Page(
             sign_in.show_page if actor is None else _entered(room),
             title=room.title,
-            url_path=room.address,
+            # Streamlit opens the default page at the bare address alone
+            url_path="" if room is ROOMS[0] else room.address,
             default=room is ROOMS[0],
         )
         for room in ROOMS
@@ -87,15 +88,10 @@ def show(actor: Actor | None) -> None:
     here = st.navigation([*pages, by_name], position="hidden")
     if actor is not None:
         with st.container(horizontal=True, wrap=True, gap="small", key="rooms"):
-            ways = dict(zip(ROOMS, pages, strict=True))
-            for room, page in ways.items():
-                if room is not OWN and allowed(actor, room.action):
+            for page, room in zip(pages, ROOMS, strict=True):
+                if allowed(actor, room.action):
                     st.page_link(page, label=page.title)
-            with st.popover("You", key="you"):
-                blocks.small(actor.name)
-                st.page_link(ways[OWN], label=OWN.title)
-                sign_in.show_way_out()
-            cookie.keep()
+            sign_in.show_way_out(actor)
     here.run()
 
 
