@@ -61,6 +61,8 @@ def price_file(path: Path) -> Iterator[PriceFile]:
     CatalogTrouble
         If it is missing, of another kind, cut short, or its header is not usable.
     """
+    if path.is_dir():
+        raise CatalogTrouble("The price list is a folder", str(path), "Name the file in it.")
     if not path.is_file():
         raise CatalogTrouble("There is no price list", str(path), "Check the name.")
     suffix = path.suffix.lower()

@@ -83,7 +83,6 @@ def preview_price_list(
     with staged(catalogs, path, supplier, holds_from, told) as read:
         read.compare()
         counts = read.counts()
-        rejected = read.run("price_rejected", {"most": SHOWN})
         return PricePreview(
             file=str(path),
             supplier=supplier,
@@ -93,7 +92,7 @@ def preview_price_list(
             new=_changes(read, "new"),
             changed=_changes(read, "changed"),
             vanished=read.vanished()[:SHOWN] if counts["vanished"] else (),
-            rejected=tuple((row, reason) for row, reason in rejected),
+            rejected=_rejected(read, SHOWN),
         )
 
 
@@ -126,9 +125,7 @@ def publish_price_list(
         read.judge(every=True)
         counts = read.counts()
         if not counts["new"] + counts["changed"] + counts["same"]:
-            raise CatalogTrouble(
-                "The price list holds no row that can be used", str(path), "Look at the preview."
-            )
+            raise _nothing_usable(read, path)
         facts = (read.base, supplier, holds_from, sorted(read.mapping.items()), partial)
         version = version_of(facts, path)
         write_beside(read, catalogs, version, partial=partial)
@@ -179,6 +176,26 @@ def roll_back(catalogs: Path, version: str | None = None) -> str:
     with Catalog.open_version(catalogs, version):
         point_to(catalogs, version)
     return version
+
+
+def _nothing_usable(read: StagedList, path: Path) -> CatalogTrouble:
+    first = _rejected(read, 1)
+    reason = first[0][1] if first else "it has a header alone"
+    return CatalogTrouble(
+        f"The price list holds no row that can be used: {reason}",
+        f"{path} row {first[0][0]}" if first else str(path),
+        "Mend the rows; the preview gives the reason of each.",
+    )
+
+
+def _rejected(read: StagedList, most: int) -> tuple[tuple[int, str], ...]:
+    """Return the first rejected rows with the reason; signs that nobody sees by their code."""
+    rows = read.run("price_rejected", {"most": most})
+    return tuple((row, "".join(map(_visible, reason))) for row, reason in rows)
+
+
+def _visible(sign: str) -> str:
+    return sign if sign.isprintable() else f"\\x{ord(sign):02x}"
 
 
 def _changes(read: StagedList, kind: str) -> tuple[PriceChange, ...]:

@@ -22,7 +22,7 @@ SELECT number, TRY_CAST(cost_4 AS DECIMAL(10, 2)) AS cost,
            WHEN len(trim(number)) > 40 THEN 'number holds ' || len(trim(number)) || ' characters, at most 40'
            WHEN starts_with(trim(number), '=') OR starts_with(ltrim(cost), '=') THEN 'a cell holds a formula; put its value there'
            WHEN coalesce(trim(cost), '') = '' THEN 'cost is missing'
-           WHEN cost_4 IS NULL THEN 'cost is "' || left(cost, 40) || '"; it must be a number with a point'
+           WHEN cost_4 IS NULL THEN 'cost is "' || left(cost, 40) || '"; it must be digits with a point, such as 12.50'
            WHEN cost_4 <= 0 OR cost_4 >= 100000 THEN 'cost is ' || cost || '; it must be above 0 and below 100,000'
            WHEN cost_4 <> round(cost_4, 2) THEN 'cost is ' || cost || '; no more than 2 decimals'
            WHEN coalesce(trim(list_price), '') <> '' AND (list_4 IS NULL OR list_4 <= 0 OR list_4 >= 100000 OR list_4 <> round(list_4, 2))

@@ -91,8 +91,18 @@ def test_a_file_that_is_not_there(catalogs: Path, tmp_path: Path) -> None:
         (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 4, 'cost is "x"; it must be a number'),
         (b"Item,Net\nSE-1000,1\nSE-\xe9,2\n", 3, "the row cannot be read: invalid encoding"),
         (b"Item,Net\n" + b"9" * 1_000_000 + b",2\nSE-1000,1\n", 2, "holds 1000000 characters"),
-        (b"Item,Net\nSE-1000,1" + b"0" * 1_000_000 + b"\n", 2, "must be a number with a point"),
-        (b"Item;Net\nSE-1000;1,50\n", 2, 'cost is "1,50"; it must be a number with a point'),
+        (
+            b"Item,Net\nSE-1000,1" + b"0" * 1_000_000 + b"\n",
+            2,
+            "must be digits with a point, such as 12.50",
+        ),
+        (b"Item,Net\nSE-1000,$1.50\n", 2, 'cost is "$1.50"; it must be digits with a point'),
+        (b"Item,Net\nSE-10\x0000,1.50\n", 2, r"number SE-10\x0000 is not in the catalog"),
+        (
+            b"Item;Net\nSE-1000;1,50\n",
+            2,
+            'cost is "1,50"; it must be digits with a point, such as 12.50',
+        ),
         (b"Item,Net\nSE-1000,nan\n", 2, 'cost is "nan"'),
         (b"Item,Net\nSE-1000,-4\n", 2, "it must be above 0"),
         (b"Item,Net\n,4\n", 2, "number is missing"),
@@ -163,8 +173,28 @@ def test_a_mapping_that_does_not_hold(
 def test_a_list_without_a_usable_row_is_not_published(catalogs: Path, tmp_path: Path) -> None:
     path = tmp_path / "prices.csv"
     path.write_text("Item,Net\nSE-1000,ask\n")
-    with pytest.raises(CatalogTrouble, match="holds no row that can be used"):
+    with pytest.raises(CatalogTrouble) as refused:
         publish_price_list(catalogs, path, MINE, FROM)
+    assert str(refused.value) == (
+        f'The price list holds no row that can be used: cost is "ask"; it must be digits with a '
+        f"point, such as 12.50, in {path} row 2. Mend the rows; the preview gives the reason of each."
+    )
+
+
+def test_a_list_of_a_header_alone_is_not_published(catalogs: Path, tmp_path: Path) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\n")
+    with pytest.raises(
+        CatalogTrouble, match="holds no row that can be used: it has a header alone"
+    ):
+        publish_price_list(catalogs, path, MINE, FROM)
+
+
+def test_a_folder_in_place_of_a_list_is_said_to_be_one(catalogs: Path, tmp_path: Path) -> None:
+    with pytest.raises(
+        CatalogTrouble, match="The price list is a folder in .* Name the file in it"
+    ):
+        preview_price_list(catalogs, tmp_path, MINE, FROM)
 
 
 @pytest.mark.parametrize("stage", KILLED_AT)
