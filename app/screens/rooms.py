@@ -11,7 +11,9 @@ from app import session
 from app.people.guard import allowed
 from app.people.roles import Action
 from app.screens import (
+    blocks,
     books,
+    cookie,
     customers,
     desk,
     journal,
@@ -58,6 +60,8 @@ ROOMS = (
     Room("Journal", "journal", journal.show_page, Action.READ_JOURNAL),
     Room("Password", "password", password.show_page, Action.CHANGE_OWN_PASSWORD),
 )
+OWN = ROOMS[-1]
+"""What is a person's own matter stands behind his name, not among the rooms."""
 
 
 def show(actor: Actor | None) -> None:
@@ -87,11 +91,16 @@ def show(actor: Actor | None) -> None:
     )
     here = st.navigation([*pages, by_name], position="hidden")
     if actor is not None:
-        with st.container(horizontal=True, wrap=True, gap="small", key="rooms"):
-            for page, room in zip(pages, ROOMS, strict=True):
-                if allowed(actor, room.action):
+        with st.container(horizontal=True, wrap=True, gap="xsmall", key="rooms"):
+            ways = dict(zip(ROOMS, pages, strict=True))
+            for room, page in ways.items():
+                if room is not OWN and allowed(actor, room.action):
                     st.page_link(page, label=page.title)
-            sign_in.show_way_out(actor)
+            with st.popover("You", key="you"):
+                blocks.small(actor.name)
+                st.page_link(ways[OWN], label=OWN.title)
+                sign_in.show_way_out()
+            cookie.keep()
     here.run()
 
 

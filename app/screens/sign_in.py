@@ -15,7 +15,6 @@ from app.session_cookie import KNOWN_ENDING
 from estimator.errors import Trouble
 
 if TYPE_CHECKING:
-    from app.people.guard import Actor
     from app.people.signing_in import SignedIn
 
 
@@ -48,10 +47,9 @@ def show_page() -> None:
         cookie.forget()
 
 
-def show_way_out(actor: Actor) -> None:
-    """Lay out who is signed in and the button that ends it; keep the session for a reload."""
-    st.button("Sign out", key="sign-out", help=actor.name, on_click=_sign_out)
-    cookie.keep()
+def show_way_out() -> None:
+    """Lay out the button that ends the session."""
+    st.button("Sign out", key="sign-out", on_click=_sign_out, width="stretch")
 
 
 def start(signed_in: SignedIn) -> None:

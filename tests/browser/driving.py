@@ -134,6 +134,11 @@ def opened(page: Page, address: str) -> None:
     settle(page)
 
 
+def sign_out(page: Page) -> None:
+    tap(page, "You")
+    tap(page, "Sign out")
+
+
 def tap(page: Page, name: str | re.Pattern[str]) -> None:
     page.get_by_role("button", name=name).first.click()
     settle(page)

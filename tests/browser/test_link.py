@@ -244,7 +244,7 @@ def test_two_taps_lead_to_the_demo_visit_and_a_reload_stays_signed_in(
     assert driving.heading(page) == "Heater"
     driving.opened(page, f"{server.address}/rates")
     assert "You may not see the rate sheets" in driving.message(page)
-    driving.tap(page, "Sign out")
+    driving.sign_out(page)
     page.reload()
     driving.settle(page)
     assert driving.heading(page) == "Sign in"

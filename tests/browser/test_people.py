@@ -131,7 +131,7 @@ def test_an_old_cookie_opens_nothing_and_another_shop_knows_it_not(
     page = driving.signed_in(browser, server, PHONE)
     driving.opened(page, server.address)
     [held] = [each for each in page.context.cookies() if each["name"] == cookie_name(server.folder)]
-    driving.tap(page, "Sign out")
+    driving.sign_out(page)
     page.context.add_cookies(
         [{"name": held["name"], "value": held["value"], "url": server.address}]
     )

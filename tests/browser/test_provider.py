@@ -158,6 +158,7 @@ def test_signing_out_ends_it_here_and_at_the_provider(
     came_back_as(page, shop_at, "owner")
     driving.opened(page, shop_at.address)
     assert driving.heading(page) == "Visits", "a reload goes on with the session"
+    driving.tap(page, "You")
     with page.expect_response(lambda told: told.url.endswith("/session") and told.status == 204):
         page.get_by_role("button", name="Sign out").click()
         page.get_by_role("button", name=BY).wait_for()
