@@ -88,7 +88,7 @@ def test_a_file_that_is_not_there(catalogs: Path, tmp_path: Path) -> None:
     [
         (b"Item,Net\nSE-1000,=1+1\n", 2, "a cell holds a formula; put its value there"),
         (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 3, "the row cannot be read: too many"),
-        (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 4, 'cost is "x"; it must be a number'),
+        (b"Item,Net\nSE-1000,1\nSE-1001,2,3\nSE-1002,x\n", 4, 'cost is "x"; it must be digits'),
         (b"Item,Net\nSE-1000,1\nSE-\xe9,2\n", 3, "the row cannot be read: invalid encoding"),
         (b"Item,Net\n" + b"9" * 1_000_000 + b",2\nSE-1000,1\n", 2, "holds 1000000 characters"),
         (
@@ -176,8 +176,8 @@ def test_a_list_without_a_usable_row_is_not_published(catalogs: Path, tmp_path: 
     with pytest.raises(CatalogTrouble) as refused:
         publish_price_list(catalogs, path, MINE, FROM)
     assert str(refused.value) == (
-        f'The price list holds no row that can be used: cost is "ask"; it must be digits with a '
-        f"point, such as 12.50, in {path} row 2. Mend the rows; the preview gives the reason of each."
+        f'The price list holds no row that can be used: cost is "ask" in {path} row 2; it must be '
+        "digits with a point, such as 12.50. Mend the rows; the preview gives the reason of each."
     )
 
 
@@ -191,9 +191,7 @@ def test_a_list_of_a_header_alone_is_not_published(catalogs: Path, tmp_path: Pat
 
 
 def test_a_folder_in_place_of_a_list_is_said_to_be_one(catalogs: Path, tmp_path: Path) -> None:
-    with pytest.raises(
-        CatalogTrouble, match="The price list is a folder in .* Name the file in it"
-    ):
+    with pytest.raises(CatalogTrouble, match="The price list is a folder in"):
         preview_price_list(catalogs, tmp_path, MINE, FROM)
 
 
