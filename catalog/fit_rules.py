@@ -165,10 +165,14 @@ class FitRules(_Section):
 SAFETY_FLOOR: dict[PartFamily, frozenset[str]] = {
     PartFamily.SENSING_ELEMENT: frozenset({"output_class_mv", "cut_off_built_in"}),
     PartFamily.PILOT_ASSEMBLY: frozenset({"fuel", "output_class_mv", "cut_off_built_in"}),
+    PartFamily.IGNITER: frozenset({"voltage_v"}),
     PartFamily.LIMIT: frozenset({"opens_at_f", "reset_kind"}),
-    PartFamily.GAS_CONTROL: frozenset({"fuel", "cut_off_built_in", "max_input_btu_per_h"}),
-    PartFamily.ORIFICE: frozenset({"fuel"}),
+    PartFamily.GAS_CONTROL: frozenset(
+        {"fuel", "cut_off_built_in", "max_input_btu_per_h", "manifold_in_wc", "sensing_kind"}
+    ),
+    PartFamily.ORIFICE: frozenset({"fuel", "orifice_kind", "bore_in"}),
     PartFamily.DOOR_KIT: frozenset({"chamber"}),
+    PartFamily.VAPOR_SENSOR: frozenset({"sensor_kind"}),
 }
 RULE_FLOOR: dict[str, Rule] = {
     "fuel": "equal",
@@ -178,7 +182,15 @@ RULE_FLOOR: dict[str, Rule] = {
     "reset_kind": "equal",
     "chamber": "equal",
     "output_class_mv": "equal",
+    "voltage_v": "equal",
+    "manifold_in_wc": "within",
+    "sensing_kind": "equal",
+    "orifice_kind": "equal",
+    "bore_in": "within",
+    "sensor_kind": "equal",
 }
+SPARE_FLOOR: dict[str, float] = {"manifold_in_wc": 0.10, "bore_in": 0.03}
+"""The most that may be spared of the value needed [1]; common practice and judgment, no source."""
 # A pilot assembly without an element has neither output nor cut-off to compare.
 ONLY_IF_FLOOR: dict[PartFamily, tuple[str | None, ...]] = {
     PartFamily.PILOT_ASSEMBLY: (None, "includes_element"),
@@ -200,6 +212,13 @@ def _check_floor(family: PartFamily, rules: FamilyRules) -> None:
             raise _BadRule(
                 f'{family.value}.{feature} must keep the rule "{RULE_FLOOR[feature]}", '
                 f'not "{held[feature].rule}"',
+                *_where(family, places[feature]),
+            )
+        most = SPARE_FLOOR.get(feature, held[feature].spare)
+        if held[feature].spare > most:
+            raise _BadRule(
+                f"{family.value}.{feature} is a safety feature and may spare at most {most:g}, "
+                f"not {held[feature].spare:g}",
                 *_where(family, places[feature]),
             )
         if held[feature].only_if not in ONLY_IF_FLOOR.get(family, (None,)):
