@@ -233,8 +233,12 @@ def _narrowed(excess: Callable[[Floats], Floats], low: float, high: float) -> fl
     """Narrow an interval in which `excess` changes sign; a call on an array is cheap."""
     for _ in range(7):
         ages = np.linspace(low, high, 33)
-        side = np.sign(excess(ages))
-        at = int(np.flatnonzero(side[:-1] * side[1:] <= 0)[0])
+        over = excess(ages)
+        side = np.sign(over)
+        meets = np.flatnonzero(side[:-1] * side[1:] <= 0)
+        if not meets.size:  # it meets at an end, and the last bit hangs on the array's length
+            return float(ages[np.argmin(np.abs(over))])
+        at = int(meets[0])
         low, high = float(ages[at]), float(ages[at + 1])
     return low if side[at] == 0 else (low + high) / 2.0
 

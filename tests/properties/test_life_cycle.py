@@ -193,6 +193,29 @@ def test_at_the_break_even_repair_price_both_paths_cost_the_same(case: Case) -> 
     assert even.repair.lcc == close(min(path.lcc for path in even.challengers))
 
 
+def test_paths_that_meet_at_the_heater_s_own_age_break_even_there() -> None:
+    """Where they meet to the last bit, that bit hangs on how many ages are worked at once."""
+    flat = (1.0,) * 22
+    defender = Defender(
+        name="in place", age_years=25.5859, energy_cost_per_year=0.0, price_indices=flat,
+        upkeep_per_year=0.0, later_repairs_per_year=0.0, later_repair_price=0.0,
+        installed_price=658.0, repair_price=0.0,
+        life=LifeDistribution(shape=1.4531, scale_years=10.0312, delay_years=1.375),
+    )  # fmt: skip
+    new = Challenger(
+        name="new", energy_cost_per_year=0.0, price_indices=flat, upkeep_per_year=86.5,
+        later_repairs_per_year=0.4297, later_repair_price=277.0, installed_price=2819.254,
+        life=LifeDistribution(shape=2.4763, scale_years=12.0, delay_years=4.25),
+    )  # fmt: skip
+    terms = Terms(
+        years=22, real_discount_rate=0.1, install_price_escalation=0.0, urgency_premium=0.0044,
+        failure_damage=48.9375, aging=0.0,
+    )  # fmt: skip
+    price = compare(defender, [new], terms).break_even_repair_price
+    even = compare(defender.model_copy(update={"repair_price": price}), [new], terms)
+    assert even.break_even_age_years == pytest.approx(defender.age_years, abs=0.01)
+
+
 @settings(max_examples=40, deadline=None)
 @given(cases())
 def test_at_the_break_even_age_both_paths_cost_the_same(case: Case) -> None:
