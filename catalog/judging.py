@@ -283,10 +283,15 @@ def _keeps(_rule: FeatureRule, needed: Feature, has: Feature) -> str | None:
     return ": a safety function would be lost" if needed is True else ""
 
 
+MEASURED_WITHIN_F = 0.9
+"""A temperature stamped in whole °C may be half of one off [°F]; whole °F are as they stand."""
+
+
 def _no_higher(_rule: FeatureRule, needed: Feature, has: Feature) -> str | None:
-    if float(has) > float(needed):
-        return ": it would open too late"
-    return None if float(has) == float(needed) else ": it would open too soon"
+    within = 0.0 if float(needed).is_integer() else MEASURED_WITHIN_F
+    if abs(float(has) - float(needed)) <= within:
+        return None
+    return ": it would open too late" if float(has) > float(needed) else ": it would open too soon"
 
 
 MEASURED_WITHIN_IN = 0.02

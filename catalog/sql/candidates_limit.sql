@@ -1,6 +1,7 @@
 WITH counted AS (
     SELECT has.* EXCLUDE (sold),
-           ($opens_at_f IS NOT NULL AND has.opens_at_f IS DISTINCT FROM $opens_at_f)::INTEGER
+           -- Half a °C: see MEASURED_WITHIN_F where a fit is judged.
+           ($opens_at_f IS NOT NULL AND abs(has.opens_at_f - $opens_at_f) > 0.9)::INTEGER
            + ($reset_kind IS NOT NULL AND has.reset_kind IS DISTINCT FROM $reset_kind)::INTEGER
            + ($mounting IS NOT NULL AND has.mounting IS DISTINCT FROM $mounting)::INTEGER
            + ($terminals IS NOT NULL AND has.terminals IS DISTINCT FROM $terminals)::INTEGER

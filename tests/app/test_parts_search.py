@@ -15,7 +15,9 @@ from app.shop import Shop
 from app.views.parts import PartsView, build_parts_view
 from app.views.parts_drawings import DRAWINGS
 from app.views.parts_form import build_measure_form, families_to_measure, read_answers
+from catalog.fit import fit_parts
 from catalog.fit_rules import FitRules, read_rules, rules_that_ship
+from catalog.needs import Need
 from catalog.part_rows import FEATURES
 from estimator.errors import InputTrouble
 from estimator.supply import FitClass, PartFamily
@@ -102,6 +104,25 @@ def test_a_text_too_long_to_be_a_search_is_refused(shop: Shop) -> None:
         "The search has 9,000 characters; at most 200 are read. Type a number, or words with "
         "measures."
     )
+
+
+@pytest.mark.parametrize(
+    ("stamped", "opens_at"), [("82 °C", 180), ("88 °C", 190), ("93 °C", 200), ("190 °F", 190)]
+)
+def test_a_limit_stamped_in_whole_celsius_is_found(
+    shop: Shop, stamped: str, opens_at: float
+) -> None:
+    told = {"opens_at_f": stamped, "reset_kind": "manual", "mounting": "surface_screw"}
+    features = read_answers(RULES, PartFamily.LIMIT, told)
+    found = fit_parts(shop.catalog(), Need(PartFamily.LIMIT, features=features), "van-1", ON)
+    assert {fit.part.features["opens_at_f"] for fit in found.fitting} == {opens_at}
+
+
+@pytest.mark.parametrize("stamped", ["189 °F", "191 °F", "199 °F"])
+def test_a_limit_stamped_in_fahrenheit_is_held_against_that_alone(shop: Shop, stamped: str) -> None:
+    features = read_answers(RULES, PartFamily.LIMIT, {"opens_at_f": stamped})
+    found = fit_parts(shop.catalog(), Need(PartFamily.LIMIT, features=features), "van-1", ON)
+    assert found.fitting == ()
 
 
 def test_words_give_a_ranked_fit_and_unknown_is_never_a_match(shop: Shop) -> None:

@@ -198,7 +198,7 @@ PLATE = RatingPlate(
 VALUES: dict[str, st.SearchStrategy[Any]] = {
     "cut_off_built_in": st.booleans(),
     "fuel": st.sampled_from(["natural_gas", "propane"]),
-    "opens_at_f": st.floats(150, 320),
+    "opens_at_f": st.one_of(st.floats(150, 320), st.integers(150, 320).map(float)),
     "max_input_btu_per_h": st.floats(20_000, 90_000),
 }
 
@@ -250,7 +250,8 @@ def test_no_judgement_of_made_up_parts_loses_a_safety_function(data: st.DataObje
         if rule.feature in ("fuel", "reset_kind", "orifice_kind"):
             assert has == want
         if rule.feature == "opens_at_f":
-            assert has <= want
+            # What is no whole °F was stamped in whole °C, which may be half of one off.
+            assert has <= want + (0.0 if float(want).is_integer() else 0.9)
         if rule.feature == "max_input_btu_per_h":
             assert has >= want
     assert (judged.fit_class is FitClass.NO_FIT) is bool(judged.faults)
