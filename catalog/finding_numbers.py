@@ -30,8 +30,6 @@ MOVED_DASH = 0.15
 ON_THE_LIST, REPLACED_BY_ONE, OF_NO_LIST = range(3)
 AFTER_EVERY_LETTER = "\x7f"
 
-_NOT_LISTED = "It is not on this heater's parts list; {} is, and one slip away."
-
 NumberKind = Literal["maker", "supplier", "shop"]
 KIND_ORDER = ("maker", "shop", "supplier")
 _Ranked = tuple[tuple[float, int, str], Slip, dict[str, Any]]
@@ -100,21 +98,16 @@ class NumberAnswer:
         said = f"Read as {self.read_as}"
         if not self.found:
             return f"{said}: no number in the catalog is like it."
-        first, listed = self.found[0], [each.number for each in self.found if each.of_heater]
-        if first.exact:
-            said = f"{said}: number {first.number} of {first.whose}."
-            # A slip may have made another heater's number of this one's.
-            return f"{said} {_NOT_LISTED.format(listed[0])}" if self.doubted else said
-        if listed:
-            return f"{said}: not in the catalog; this heater's parts list has {first.number}."
-        return f"{said}: not in the catalog; the nearest is {first.number}."
-
-    @property
-    def doubted(self) -> bool:
-        """Whether the number typed is not of the heater's parts list and one near it is."""
-        return self.exact and not self.found[0].of_heater and any(
-            each.of_heater for each in self.found
-        )  # fmt: skip
+        first = self.found[0]
+        if not first.exact:
+            nearest = "this heater's parts list has" if first.of_heater else "the nearest is"
+            return f"{said}: not in the catalog; {nearest} {first.number}."
+        said = f"{said}: number {first.number} of {first.whose}."
+        listed = next((each.number for each in self.found if each.of_heater), None)
+        if first.of_heater or listed is None:
+            return said
+        # A slip may have made another heater's number of one of this heater's.
+        return f"{said} It is not on this heater's parts list; {listed} is, and one slip away."
 
 
 def find_number(
