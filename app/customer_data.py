@@ -1,4 +1,4 @@
-"""A customer's own data in the owner's hands: found, and given out with the photos as one file."""
+"""A customer's own data in the owner's hands: found, given out with the photos, erased."""
 
 from __future__ import annotations
 
@@ -8,7 +8,6 @@ import re
 import zipfile
 from typing import TYPE_CHECKING, Any
 
-from app.keeping import export_customer
 from app.people.guard import Actor, require
 from app.people.roles import Action
 from estimator.errors import LedgerTrouble
@@ -17,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from datetime import datetime
 
+    from app.ledger.customers import Erased
     from app.ledger.records import IssuedQuote
     from app.shop import Shop
 
@@ -53,6 +53,62 @@ def quotes_found(shop: Shop, actor: Actor, asked: str) -> tuple[IssuedQuote, ...
         numbers.append(asked)
     numbers += shop.ledger.customers.numbers(name)
     return tuple(shop.ledger.quote(number) for number in dict.fromkeys(numbers))
+
+
+def quotes_of_customer(shop: Shop, actor: Actor, name: str) -> tuple[str, ...]:
+    """Return the numbers of the quotes to customers of exactly this name, capitals aside."""
+    require(shop, actor, Action.EXPORT_CUSTOMER)
+    return shop.ledger.customers.numbers(name)
+
+
+def export_customer(
+    shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime
+) -> dict[str, Any]:
+    """Return all that the shop keeps about the customer of some quotes, as plain values.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    actor
+        The owner.
+    numbers
+        The numbers of the quotes; two customers may have one name, so numbers it is.
+    at
+        Now, with its zone.
+    """
+    require(shop, actor, Action.EXPORT_CUSTOMER, at)
+    for number in numbers:
+        shop.ledger.revisions(number)
+    found = shop.ledger.customers.export(numbers)
+    detail = {"quotes": list(numbers)}
+    shop.ledger.journal.note(at, actor.name, "export customer", "", detail)
+    return found
+
+
+def erase_customer(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime) -> Erased:
+    """Erase all that may name the customer of some quotes; totals and chains stay.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    actor
+        The owner.
+    numbers
+        The numbers of the quotes. Drafts to the same name go too.
+    at
+        Now, with its zone.
+
+    Notes
+    -----
+    Backups made before still hold the data, until the shop takes them away.
+    """
+    require(shop, actor, Action.ERASE_CUSTOMER, at)
+    names: set[str] = set()
+    for number in numbers:
+        names |= {quote.customer_name for quote in shop.ledger.revisions(number)}
+    return shop.ledger.customers.erase(numbers, sorted(names - {""}), actor.name, at)
 
 
 def customer_json(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime) -> bytes:

@@ -1,4 +1,4 @@
-"""Keeping a shop: backup and restore of everything in its folder, and customers' own data."""
+"""Keeping a shop: backup and restore of everything in its folder."""
 
 from __future__ import annotations
 
@@ -29,10 +29,6 @@ from app.version import program_version
 from estimator.errors import InputTrouble, LedgerTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
-    from app.ledger.customers import Erased
-    from app.ledger.records import JournalHead, JournalLine
     from app.shop import Shop
 
 MANIFEST = "manifest.json"
@@ -155,108 +151,6 @@ def restore(
     with Ledger.open(url, create=False, copies=folder) as ledger:
         ledger.journal.note(at, actor.name, "restore", "", {"made_at": manifest["made_at"]})
     return Restored(manifest["made_at"], tuple(manifest["files"]), aside)
-
-
-def journal(
-    shop: Shop,
-    actor: Actor,
-    limit: int = 100,
-    *,
-    before: int | None = None,
-    action: str | None = None,
-    subject: str | None = None,
-) -> tuple[JournalLine, ...]:
-    """Return lines of the journal, the last written first, for the owner."""
-    require(shop, actor, Action.READ_JOURNAL)
-    lines = shop.ledger.journal.lines
-    return lines(limit, before=before, action=action, subject=subject)
-
-
-def journal_head(shop: Shop, actor: Actor) -> JournalHead:
-    """Return the journal's head, to be written down outside of the ledger as an anchor."""
-    require(shop, actor, Action.READ_JOURNAL)
-    return shop.ledger.journal.head()
-
-
-def head_from(text: str) -> JournalHead:
-    """Read an anchor as `journal_head` prints it.
-
-    Parameters
-    ----------
-    text
-        The line's number, a colon, and its hash.
-
-    Raises
-    ------
-    InputTrouble
-        If it is not that.
-    """
-    from app.ledger.records import JournalHead as Head  # noqa: PLC0415 - annotation above
-
-    found = re.fullmatch(r"\s*([0-9]{1,12}):([0-9a-f]{64})\s*", text)
-    if found is None:
-        raise InputTrouble(
-            "The anchor is not a line's number, a colon and 64 hexadecimal digits",
-            "",
-            "Copy it as `heater ledger head` printed it.",
-        )
-    return Head(int(found[1]), found[2])
-
-
-def quotes_of_customer(shop: Shop, actor: Actor, name: str) -> tuple[str, ...]:
-    """Return the numbers of the quotes to customers of exactly this name, capitals aside."""
-    require(shop, actor, Action.EXPORT_CUSTOMER)
-    return shop.ledger.customers.numbers(name)
-
-
-def export_customer(
-    shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime
-) -> dict[str, Any]:
-    """Return all that the shop keeps about the customer of some quotes, as plain values.
-
-    Parameters
-    ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes; two customers may have one name, so numbers it is.
-    at
-        Now, with its zone.
-    """
-    require(shop, actor, Action.EXPORT_CUSTOMER, at)
-    for number in numbers:
-        shop.ledger.revisions(number)
-    found = shop.ledger.customers.export(numbers)
-    detail = {"quotes": list(numbers)}
-    shop.ledger.journal.note(at, actor.name, "export customer", "", detail)
-    return found
-
-
-def erase_customer(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime) -> Erased:
-    """Erase all that may name the customer of some quotes; totals and chains stay.
-
-    Parameters
-    ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes. Drafts to the same name go too.
-    at
-        Now, with its zone.
-
-    Notes
-    -----
-    Backups made before still hold the data, until the shop takes them away.
-    """
-    require(shop, actor, Action.ERASE_CUSTOMER, at)
-    names: set[str] = set()
-    for number in numbers:
-        names |= {quote.customer_name for quote in shop.ledger.revisions(number)}
-    return shop.ledger.customers.erase(numbers, sorted(names - {""}), actor.name, at)
 
 
 def in_use(ledger_file: Path) -> bool:

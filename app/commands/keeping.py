@@ -90,7 +90,7 @@ def ledger_journal(
     as_json: JsonFlag = False,
 ) -> None:
     """Show who did what, the last first."""
-    from app.keeping import journal
+    from app.journaling import journal
     from app.people.guard import operator
     from app.wiring import default_shop_folder, open_shop
 
@@ -125,7 +125,7 @@ def ledger_journal(
 @ledger.command("head")
 def ledger_head(shop_folder: ShopOption = None, by: ByOption = "command line") -> None:
     """Print the journal's head, to be kept outside as an anchor for `ledger verify`."""
-    from app.keeping import journal_head
+    from app.journaling import journal_head
     from app.people.guard import operator
     from app.wiring import default_shop_folder, open_shop
 

@@ -133,7 +133,7 @@ def customer_find(
     by: ByOption = "",
 ) -> None:
     """Find the numbers of a customer's quotes."""
-    from app.keeping import quotes_of_customer
+    from app.customer_data import quotes_of_customer
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
@@ -149,7 +149,7 @@ def customer_export(
     numbers: NumbersArgument, shop_folder: ShopOption = None, by: ByOption = ""
 ) -> None:
     """Print all that the shop keeps about the customer of these quotes, as JSON."""
-    from app.keeping import export_customer
+    from app.customer_data import export_customer
     from app.wiring import default_shop_folder, open_shop
 
     shop = open_shop(shop_folder or default_shop_folder())
@@ -167,7 +167,7 @@ def customer_erase(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
 ) -> None:
     """Erase all that names the customer of these quotes; prices and totals stay."""
-    from app.keeping import erase_customer
+    from app.customer_data import erase_customer
     from app.wiring import default_shop_folder, open_shop
 
     if not yes and not typer.confirm(f"Erase the customer of {', '.join(numbers)} for good?"):

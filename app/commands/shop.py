@@ -92,7 +92,7 @@ def ledger_verify(
     as_json: JsonFlag = False,
 ) -> None:
     """Check the ledger and its journal, and work every quote again to the cent."""
-    from app.keeping import head_from
+    from app.journaling import head_from
     from app.people.guard import COMMAND_LINE, operator
     from app.replaying import verify_ledger
     from app.wiring import default_shop_folder, open_shop

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import customer_data, keeping, session
+from app import customer_data, session
 from app.people.roles import Action
 from app.screens import blocks, marks
 from app.views.customers import build_found_quotes, erased_words
@@ -24,7 +24,7 @@ ASKED, CHOSEN, SURE, DONE = "customer-asked", "customer-chosen", "customer-sure"
 def _erase(numbers: tuple[str, ...]) -> None:
     if not st.session_state.get(SURE):
         raise InputTrouble("Erasing cannot be undone", "", "Tick that first.")
-    gone = keeping.erase_customer(session.shop(), session.signed_in(), numbers, session.now())
+    gone = customer_data.erase_customer(session.shop(), session.signed_in(), numbers, session.now())
     st.session_state[SURE] = False
     st.session_state[DONE] = erased_words(gone)
 

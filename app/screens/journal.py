@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import keeping, session
+from app import journaling, session
 from app.people.roles import Action
 from app.screens import blocks
 
@@ -22,7 +22,7 @@ def show_page() -> None:
     with session.guard():
         actor = session.allow(Action.READ_JOURNAL)
         before = st.session_state.get("journal-before")
-        lines = keeping.journal(session.shop(), actor, LINES, before=before)
+        lines = journaling.journal(session.shop(), actor, LINES, before=before)
         blocks.title("Journal", "Each line is chained to the one before; none can be changed.")
         with blocks.card("card-journal"):
             blocks.write("".join(_line(line) for line in lines) or "<p>Nothing yet.</p>")

@@ -11,7 +11,7 @@ from typing import Any
 
 import pytest
 
-from app import allowing, answering, customer_links, keeping, outcomes, quoting
+from app import allowing, answering, customer_data, customer_links, outcomes, quoting
 from app.desk.heater_lives import heater_records
 from app.files import read_toml
 from app.links import KEY_FILE, new_token, token_hash
@@ -308,12 +308,12 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     answering.accept(shop, TECHNICIAN, quote, "repair", "Zebulon Quux", "I, Quux, agree.", NOW)
     outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), NOW, note="Quux is glad")
     facts = shop.ledger.facts.after()
-    numbers = keeping.quotes_of_customer(shop, OWNER, "zebulon  quux")
+    numbers = customer_data.quotes_of_customer(shop, OWNER, "zebulon  quux")
     assert numbers == (quote.number,)
-    given_out = json.dumps(keeping.export_customer(shop, OWNER, numbers, NOW))
+    given_out = json.dumps(customer_data.export_customer(shop, OWNER, numbers, NOW))
     assert given_out.count("Quux") >= 6
     assert "gross_margin" not in given_out
-    gone = keeping.erase_customer(shop, OWNER, numbers, NOW)
+    gone = customer_data.erase_customer(shop, OWNER, numbers, NOW)
     assert (gone.quotes, gone.answers, gone.notes, gone.photos, gone.drafts, gone.links) == (
         *(1, 1, 1, 1, 1, 1),
     )
@@ -327,6 +327,6 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     for file in shop.folder.glob("ledger.sqlite*"):
         assert b"Quux" not in file.read_bytes(), file
     # What is left is held by the journal as well.
-    again = keeping.erase_customer(shop, OWNER, numbers, NOW)
+    again = customer_data.erase_customer(shop, OWNER, numbers, NOW)
     assert again.quotes == 0
     assert shop.ledger.verify(replay).sound

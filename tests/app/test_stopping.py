@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import keeping, quoting, replaying, stopping, visiting, wiring
+from app import journaling, quoting, replaying, stopping, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from app.people.guard import Actor, operator
 from app.people.roles import Role
@@ -197,7 +197,7 @@ def test_the_issued_quote_carries_them_also_in_another_process(
     again = wiring.open_shop(shop_folder)
     kept = stopping.kept_stops_of_quote(again, BY, quote.number)
     assert [stop.why for stop in kept] == ["There is a smell of gas."]
-    lines = keeping.journal(again, BY, 10, action=CORRECTED)
+    lines = journaling.journal(again, BY, 10, action=CORRECTED)
     assert [line.subject for line in lines] == [draft]
     again.close()
     done = run("ledger", "verify", "--shop", shop_folder)

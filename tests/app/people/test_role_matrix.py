@@ -23,6 +23,7 @@ from app import (
     customer_page,
     doubting,
     handing_over,
+    journaling,
     keeping,
     lives,
     outcomes,
@@ -300,17 +301,17 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "remove": lambda shop, who: accounts.remove_person(shop, who, _hand(shop), NOW),
     },
     Action.CHANGE_OWN_PASSWORD: {"change": _own_password},
-    Action.READ_JOURNAL: {"read": keeping.journal, "head": keeping.journal_head},
+    Action.READ_JOURNAL: {"read": journaling.journal, "head": journaling.journal_head},
     Action.VERIFY_LEDGER: {"verify": replaying.verify_ledger},
     Action.EXPORT_CUSTOMER: {
-        "find": lambda shop, who: keeping.quotes_of_customer(shop, who, "A"),
-        "export": lambda shop, who: keeping.export_customer(shop, who, [NUMBER], NOW),
+        "find": lambda shop, who: customer_data.quotes_of_customer(shop, who, "A"),
+        "export": lambda shop, who: customer_data.export_customer(shop, who, [NUMBER], NOW),
         "find his quotes": lambda shop, who: customer_data.quotes_found(shop, who, NUMBER),
         "as JSON": lambda shop, who: customer_data.customer_json(shop, who, [NUMBER], NOW),
         "as ZIP": lambda shop, who: customer_data.customer_archive(shop, who, [NUMBER], NOW),
     },
     Action.ERASE_CUSTOMER: {
-        "erase": lambda shop, who: keeping.erase_customer(shop, who, [NUMBER], NOW)
+        "erase": lambda shop, who: customer_data.erase_customer(shop, who, [NUMBER], NOW)
     },
     Action.BUILD_CATALOG: {
         "build": lambda shop, who: cataloging.put_in_force(
