@@ -190,7 +190,7 @@ def kit(
     from app.files import read_toml
     from app.kits import kits
     from app.reserving import free_catalog
-    from app.views.parts import build_kit_cards
+    from app.views.kits import build_kit_cards
     from app.visiting import visit_from
 
     visit = visit_from(read_toml(visit_file), str(visit_file))

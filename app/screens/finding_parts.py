@@ -9,10 +9,10 @@ from app.kits import kits
 from app.parts_search import PartsAnswer, Query, search_parts, standing_of
 from app.recent import recent_visits
 from app.reserving import free_catalog
+from app.views.kits import build_kit_cards
 from app.views.parts import (
     build_fit_cards,
     build_heater_parts,
-    build_kit_cards,
     build_parts_view,
 )
 from app.views.parts_form import read_answers
@@ -25,8 +25,9 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from app.people.guard import Actor
+    from app.views.kits import KitCard
     from app.views.part import RejectedPart
-    from app.views.parts import FitCard, KitCard, PartsView, PositionRow
+    from app.views.parts import FitCard, PartsView, PositionRow
     from app.visit import Visit
     from catalog.snapshots import Catalog
     from estimator.rates import PartPricing

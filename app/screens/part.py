@@ -11,8 +11,9 @@ from app.photos import PhotoKind
 from app.screens import blocks, fields, marks, part_card, parts_cards, photos
 
 if TYPE_CHECKING:
+    from app.views.kits import KitCard
     from app.views.part import PartView
-    from app.views.parts import KitCard, PartsView
+    from app.views.parts import PartsView
 
 
 @session.guarded

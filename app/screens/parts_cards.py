@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 from app.screens import marks, part_card
 
 if TYPE_CHECKING:
+    from app.views.kits import KitCard
     from app.views.part import Besides
-    from app.views.parts import FitCard, KitCard, NumberCard, PartsView, PositionRow, TodayCard
+    from app.views.parts import FitCard, NumberCard, PartsView, PositionRow, TodayCard
 
 
 def number(card: NumberCard) -> str:

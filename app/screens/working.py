@@ -23,8 +23,9 @@ if TYPE_CHECKING:
     from datetime import date
 
     from app.views.heater import Family
+    from app.views.kits import KitCard
     from app.views.part import PartView
-    from app.views.parts import KitCard, PartsView
+    from app.views.parts import PartsView
     from app.visiting import PricedVisit
 
 WHERE = "this visit"

@@ -1,7 +1,6 @@
 """The parts screen: what a search, a heater or a finding answers, as cards.
 
-No cost of the shop is in it; prices are the customer's, before tax and labor, but for a
-kit, which is the whole job with tax.
+No cost of the shop is in it; prices are the customer's, before tax and labor.
 """
 
 from __future__ import annotations
@@ -11,15 +10,14 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views.part import FIT_WORDS, Besides, RejectedPart
+from app.views.supplied import beside, price_of, where_it_is
 from catalog.measures import show_measure
 from estimator.pricing import part_price
 from estimator.supply import FitClass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
-    from decimal import Decimal
 
-    from app.kits import Kit
     from app.parts_search import PartsAnswer, Standing
     from app.views.fields import Tone
     from catalog.finding_numbers import FoundNumber, NumberAnswer
@@ -28,7 +26,6 @@ if TYPE_CHECKING:
     from catalog.judging import Status
     from catalog.parts import Feature, ListedPart, Part
     from estimator.rates import PartPricing
-    from estimator.supply import Stock, SuppliedPart
 
 NOT_SOLD = "Not sold today"
 ON_THE_LIST = "On this heater's parts list"
@@ -105,29 +102,6 @@ class PositionRow:
     position: str
     listed: str
     today: TodayCard | None
-
-
-@dataclass(frozen=True)
-class KitCard:
-    """What one remedy takes, and what the customer pays for it, tax in.
-
-    `labor` names each operation with its hours at open access; `access` says what the reach
-    makes of them, nothing where it is open; `hours` is the whole.
-    """
-
-    remedy: str
-    name: str
-    part: str
-    besides: tuple[Besides, ...]
-    labor: tuple[str, ...]
-    access: str
-    hours: str
-    price: str
-    where: str
-    where_tone: Tone
-    check_these: tuple[str, ...]
-    missing: tuple[str, ...]
-    closed_reason: str
 
 
 @dataclass(frozen=True)
@@ -248,23 +222,6 @@ def build_heater_parts(
     )
 
 
-def build_kit_cards(kits: Sequence[Kit], pricing: PartPricing) -> tuple[KitCard, ...]:
-    """Build the kits of a finding, side by side.
-
-    Parameters
-    ----------
-    kits
-        The kits.
-    pricing
-        How the shop prices its parts.
-
-    Returns
-    -------
-    A card for each remedy.
-    """
-    return tuple(_kit_card(kit, pricing) for kit in kits)
-
-
 def _shown(rules: FitRules, rule: FeatureRule, value: Feature) -> str:
     """Return a feature as it was read: a measure in both systems of units."""
     if rule.unit and isinstance(value, int | float):
@@ -331,87 +288,12 @@ def _fit_card(fit: Fit, pricing: PartPricing) -> FitCard:
         maker=fit.part.maker,
         fit_word=word,
         fit_tone=tone,
-        price=_price(supplied, pricing),
+        price=price_of(supplied, pricing),
         where=where,
         where_tone=where_tone,
         reasons=tuple(Reason(*STATUS_WORDS[each.status], each.sentence) for each in fit.reasons),
         check_these=fit.check_these,
         lacks=fit.lacks,
         adds=fit.adds,
-        besides=tuple(_beside(each, pricing) for each in fit.companions),
+        besides=tuple(beside(each, pricing) for each in fit.companions),
     )
-
-
-def _kit_card(kit: Kit, pricing: PartPricing) -> KitCard:
-    days = kit.days
-    where, tone = _kit_where(kit, days)
-    main = kit.parts[0] if kit.fit is not None else None
-    beside = kit.parts[1:] if main is not None else kit.parts
-    return KitCard(
-        remedy=kit.remedy.value,
-        name=kit.name,
-        part=f"{main.description} ({main.number})" if main is not None else "No part",
-        besides=tuple(_beside(each, pricing) for each in beside),
-        labor=tuple(f"{each.name}, {_hours(each.hours)}" for each in kit.operations),
-        access=(
-            f"Times {kit.access_factor.normalize():f} for how hard it is to reach"
-            if kit.access_factor != 1
-            else ""
-        ),
-        hours=_hours(kit.hours),
-        price="" if kit.closed_reason else formatting.money(kit.priced.total),
-        where=where,
-        where_tone=tone,
-        check_these=kit.fit.check_these if kit.fit is not None else (),
-        missing=kit.missing,
-        closed_reason=kit.closed_reason or "",
-    )
-
-
-def _kit_where(kit: Kit, days: int | None) -> tuple[str, Tone]:
-    if kit.closed_reason:
-        return "Cannot be had today", "stop"
-    if not kit.parts:
-        return "No part needed", "good"
-    if kit.on_the_van:
-        return "All on the van", "good"
-    if days is None:
-        return "Not all of it can be had", "check"
-    return ("All on the van or at the branch" if days == 0 else f"To order, {_days(days)}"), "check"
-
-
-def _hours(hours: Decimal) -> str:
-    return f"{hours.normalize():f} h"
-
-
-def _beside(part: SuppliedPart, pricing: PartPricing) -> Besides:
-    return Besides(part.description, part.needed_because or "", _price(part, pricing))
-
-
-def _price(part: SuppliedPart, pricing: PartPricing) -> str:
-    return formatting.money(part_price(part.unit_cost, part.list_price, pricing))
-
-
-def where_it_is(stock: Stock) -> tuple[str, Tone]:
-    """Return where a part is, in words, and their tone.
-
-    Parameters
-    ----------
-    stock
-        The stock.
-
-    Returns
-    -------
-    The words and the tone.
-    """
-    if stock.van:
-        return f"{stock.van} on the van", "good"
-    if stock.branch:
-        return f"{stock.branch} at the branch, none on the van", "check"
-    if stock.order_days is not None:
-        return f"To order, {_days(stock.order_days)}", "check"
-    return "Nobody has it", "stop"
-
-
-def _days(days: int) -> str:
-    return "1 day" if days == 1 else f"{days} days"

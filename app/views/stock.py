@@ -7,7 +7,7 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from app import formatting
-from app.views.parts import where_it_is
+from app.views.supplied import where_it_is
 from estimator.supply import Stock
 
 if TYPE_CHECKING:

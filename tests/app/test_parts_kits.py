@@ -8,7 +8,7 @@ from decimal import Decimal
 from app.kits import kits
 from app.shop import Shop
 from app.stock import free_stock, low_stock, wishes_for
-from app.views.parts import build_kit_cards
+from app.views.kits import build_kit_cards
 from app.visit import Visit
 from app.visiting import price_visit, visit_from
 from app.wiring import demo_visit
