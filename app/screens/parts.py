@@ -32,7 +32,8 @@ def show_page() -> None:
         try:
             parts_found.show(finding_parts.found(asked, van, heater), _ask)
         except InputTrouble as trouble:
-            blocks.write(marks.note(str(trouble), "check", "Not understood."))
+            said = marks.note(str(trouble), "check", "Not understood.")
+            blocks.write(f'<div role="status">{said}</div>')
     parts_form.show(van, heater)
     if heater:
         with st.expander("**All parts of this heater**", key="heater-parts"):
