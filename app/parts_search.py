@@ -11,6 +11,7 @@ from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import FitAnswer, fit_parts
 from catalog.measures import read_measure
 from catalog.needs import Need
+from catalog.numbers import SHORTEST_FOR_SLIPS, read_number
 from catalog.part_rows import FEATURES
 from catalog.parts import offers, stocks
 from estimator.errors import InputTrouble
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from catalog.fit_rules import FeatureRule, FitRules
     from catalog.parts import Feature, Offer, Part
     from catalog.snapshots import Catalog
+    from catalog.told import Told
     from estimator.heater import RatingPlate
     from estimator.supply import Stock
 
@@ -65,7 +67,8 @@ class Query:
     """What was typed into the search box, as it is understood.
 
     `features` are in the units that the catalog keeps; `unread` are words that say
-    nothing to it. `of` is what a measure alone may be of: what to call the part.
+    nothing to it. `of` is what a measure alone may be of: what to call the part. `number` is
+    what of the text may be a number, `told` what the rest says of the part beside it.
     """
 
     typed: str
@@ -74,6 +77,8 @@ class Query:
     features: Mapping[str, Feature] = field(default_factory=dict)
     unread: tuple[str, ...] = ()
     of: tuple[str, ...] = ()
+    number: str = ""
+    told: Told | None = None
 
 
 @dataclass(frozen=True)
@@ -108,7 +113,8 @@ def search_parts(
     catalog
         The open catalog.
     text
-        A number, or words with measures such as ``thermocouple 24 in push-in``.
+        A number, alone or with a measure or the kind of part beside it, or words with
+        measures such as ``thermocouple 24 in push-in``.
     van
         The van to look on first; empty for none.
     on
@@ -130,15 +136,15 @@ def search_parts(
         said = f"The search has {len(text):,} characters; at most {LONGEST} are read"
         raise InputTrouble(said, "", "Type a number, or words with measures.")
     query = read_query(text, catalog.rules)
-    if query.kind == "words" and query.family is not None:
-        need = Need(query.family, plate, heater_family, None, query.features)
-        return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
     if query.kind == "nothing":
         return PartsAnswer(query)
-    found = find_number(catalog, text, heater_family)
-    sure = [held for held in found.found if held.exact]
-    if query.kind == "measure" and not sure:
+    found = _by_number(catalog, query, heater_family)
+    if query.kind == "words" and query.family is not None and found is None:
+        need = Need(query.family, plate, heater_family, None, query.features)
+        return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
+    if found is None:
         return PartsAnswer(query)
+    sure = [held for held in found.found if held.exact]
     shown = [held.part for held in found.found]
     shown += [held.today for held in found.found if held.today is not None]
     standing = standing_of(catalog, [*shown, *found.chain, *found.alike], van, on)
@@ -148,6 +154,20 @@ def search_parts(
         need = Need(old.family, plate, heater_family, old.number)
         goes_in = fit_parts(catalog, need, van, on)
     return PartsAnswer(query, numbers=found, fit=goes_in, standing=standing)
+
+
+def _by_number(catalog: Catalog, query: Query, heater_family: str | None) -> NumberAnswer | None:
+    """Return what the number in a text may mean; nothing where the text is better read else."""
+    if query.kind == "number":
+        found = find_number(catalog, query.number, heater_family, told=query.told)
+        if found.found or query.told is None:
+            return found
+        return find_number(catalog, query.typed, heater_family)
+    if not query.number:
+        return None
+    found = find_number(catalog, query.number, heater_family, told=query.told)
+    wanted = "exact" if query.kind == "measure" else "as_told"
+    return found if any(getattr(held, wanted) for held in found.found) else None
 
 
 def standing_of(catalog: Catalog, parts: Sequence[Part], van: str, on: date) -> dict[str, Standing]:
@@ -190,7 +210,8 @@ def read_query(text: str, rules: FitRules) -> Query:
     Returns
     -------
     The query. A text that names a kind of part is words; one that is measures and nothing
-    else a measure; any other with a letter or a digit is a number.
+    else a measure; any other with a letter or a digit is a number, with measures beside it
+    where some stand there.
     """
     plain = " ".join(text.lower().replace("″", '"').split())
     if not any(sign.isalnum() for sign in plain):
@@ -198,10 +219,10 @@ def read_query(text: str, rules: FitRules) -> Query:
     called = next((name for name in sorted(CALLED, key=len, reverse=True)
                    if re.search(rf"\b{name}s?\b", plain)), None)  # fmt: skip
     if called is None:
-        return _measure_alone(text, plain, rules) or Query(text, "number")
-    family, told = CALLED[called]
+        return _measure_alone(text, plain, rules) or _number(text, plain, rules)
+    family, said = CALLED[called]
     rest = re.sub(rf"\b{called}s?\b", " ", plain)
-    features: dict[str, Feature] = dict(told)
+    features: dict[str, Feature] = dict(said)
     for rule in rules.families[family].features:
         rest = _worded(rules, rule, rest, features)
     strange = []
@@ -211,12 +232,10 @@ def read_query(text: str, rules: FitRules) -> Query:
             features |= feature
         else:
             strange.append(match.group(0))
-    rest = _MEASURE.sub(" ", rest)
-    unread = (
-        *strange,
-        *(word for word in re.findall(r"[\w/-]+", rest) if word not in _SMALL_WORDS),
-    )
-    return Query(text, "words", family, features, unread)
+    unread = [word for word in _words(_MEASURE.sub(" ", rest)) if word not in _SMALL_WORDS]
+    number = " ".join(word for word in unread if _may_be_number(word))
+    told = {family: features} if number else None
+    return Query(text, "words", family, features, (*strange, *unread), number=number, told=told)
 
 
 LONGEST_BORE_IN: Final = 2.0
@@ -227,10 +246,37 @@ _SMALL_WORDS = frozenset(
 )
 
 
+def _words(text: str) -> list[str]:
+    return re.findall(r"[\w/-]+", text)
+
+
+def _may_be_number(word: str) -> bool:
+    long_enough = len(read_number(word)) >= SHORTEST_FOR_SLIPS
+    return long_enough and any(sign.isdigit() for sign in word)
+
+
+def _number(text: str, plain: str, rules: FitRules) -> Query:
+    """Return a text as a number, and the measures that stand beside it."""
+    measures = list(_MEASURE.finditer(plain))
+    rest = [word for word in _MEASURE.sub(" ", plain).split() if word not in _SMALL_WORDS]
+    number = " ".join(rest)
+    told = {}
+    for family in rules.families if measures and _may_be_number(number) else ():
+        features: dict[str, Feature] = {}
+        for match in measures:
+            feature = _measured(rules, family, match, features)
+            if feature is None:
+                break
+            features |= feature
+        else:
+            told[family] = features
+    return Query(text, "number", number=number if told else text, told=told or None)
+
+
 def _measure_alone(text: str, plain: str, rules: FitRules) -> Query | None:
     """Return a text that is measures and nothing else, with what they may be of."""
     found = list(_MEASURE.finditer(plain))
-    rest = re.findall(r"[\w/-]+", _MEASURE.sub(" ", plain))
+    rest = _words(_MEASURE.sub(" ", plain))
     if not found or any(word not in _SMALL_WORDS for word in rest):
         return None
     of = tuple(
@@ -239,7 +285,8 @@ def _measure_alone(text: str, plain: str, rules: FitRules) -> Query | None:
         if not told and all(_measured(rules, family, match, {}) for match in found)
     )
     first = {CALLED[name][0]: name for name in reversed(of)}  # one name for each family
-    return Query(text, "measure", of=tuple(name for name in of if name in first.values()))
+    of = tuple(name for name in of if name in first.values())
+    return Query(text, "measure", of=of, number=text)
 
 
 def _measured(

@@ -61,7 +61,7 @@ def find(
     for card in sure or view.numbers:
         today = _in_a_line(card.today) if card.today else "nothing is sold for it today"
         said = f" {card.how}" if card.how else ""
-        said += f" {card.listed}." if card.listed else ""
+        said += "".join(f" {each}." for each in card.known)
         typer.echo(f"- {card.number} ({card.whose}): {card.description}.{said}\n    {today}")
     for each in view.alike:
         typer.echo(f"  alike: {_in_a_line(each)}")

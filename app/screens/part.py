@@ -103,9 +103,9 @@ def _numbers(meant: PartsView, typed: str) -> None:
     for card in meant.numbers:
         if card.number == typed:
             continue
-        listed = f", {card.listed[:1].lower()}{card.listed[1:]}" if card.listed else ""
+        known = "".join(f", {each[:1].lower()}{each[1:]}" for each in card.known)
         st.button(
-            f"It is {card.number}{listed}: {card.description}",
+            f"It is {card.number}{known}: {card.description}",
             key=f"mean-{card.number}",
             on_click=_mean,
             args=(card.number,),

@@ -18,7 +18,7 @@ from estimator.supply import FitClass
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from app.parts_search import PartsAnswer, Standing
+    from app.parts_search import PartsAnswer, Query, Standing
     from app.views.fields import Tone
     from catalog.finding_numbers import FoundNumber, NumberAnswer
     from catalog.fit import Fit, FitAnswer
@@ -26,9 +26,13 @@ if TYPE_CHECKING:
     from catalog.judging import Status
     from catalog.parts import Feature, ListedPart, Part
     from estimator.rates import PartPricing
+    from estimator.supply import PartFamily
 
 NOT_SOLD = "Not sold today"
 ON_THE_LIST = "On this heater's parts list"
+AS_TOLD = "As told with it"
+MANY = 5
+"""More numbers than this that may be meant are told apart by what else is known."""
 STATUS_WORDS: dict[Status, tuple[str, Tone]] = {
     "matched": ("matches", "good"),
     "differs": ("differs", "check"),
@@ -79,9 +83,9 @@ class TodayCard:
 class NumberCard:
     """A part that a typed number may mean.
 
-    `how` says how the number may have become what was typed; `listed` says that it is on the
-    parts list of the heater that was told; `today` is what goes in its place, ``None`` where
-    nothing is sold for it.
+    `how` says how the number may have become what was typed; `known` says what else speaks for
+    it: that it is on the parts list of the heater that was told, that it measures as told;
+    `today` is what goes in its place, ``None`` where nothing is sold for it.
     """
 
     number: str
@@ -89,7 +93,7 @@ class NumberCard:
     part_number: str
     description: str
     how: str
-    listed: str
+    known: tuple[str, ...]
     exact: bool
     replaced: bool
     today: TodayCard | None
@@ -146,7 +150,7 @@ def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules)
     """
     query = answer.query
     if answer.numbers is not None:
-        view = _numbers_view(answer.numbers, answer.standing, pricing)
+        view = _numbers_view(answer, answer.numbers, pricing, rules)
         return view if answer.fit is None else _with_fits(view, answer.fit, pricing)
     if query.kind == "measure":
         measure = " ".join(query.typed.split())
@@ -155,14 +159,9 @@ def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules)
         return PartsView(query.typed, f"Read as a measure, {measure}. {of_what}", asks=asks)
     if answer.fit is None or query.family is None:
         return PartsView(query.typed, "Type a number, or words such as thermocouple 24 in.")
-    family = rules.families[query.family]
-    said = [
-        f"{rule.name} {_shown(rules, rule, query.features[rule.feature])}"
-        for rule in family.features
-        if rule.feature in query.features
-    ]
     unread = f" Not understood: {', '.join(query.unread)}." if query.unread else ""
-    read_as = f"Read as {', '.join([family.name, *said])}.{unread}"
+    said = _said(rules, query.family, query.features)
+    read_as = f"Read as {', '.join([rules.families[query.family].name, *said])}.{unread}"
     fits, rejected, closed = build_fit_cards(answer.fit, pricing)
     return PartsView(
         query.typed, read_as, fits=fits, rejected=rejected, closed_reason=closed,
@@ -239,12 +238,35 @@ def _with_fits(view: PartsView, fit: FitAnswer, pricing: PartPricing) -> PartsVi
     )  # fmt: skip
 
 
+def _said(rules: FitRules, family: PartFamily, features: Mapping[str, Feature]) -> list[str]:
+    return [
+        f"{rule.name} {_shown(rules, rule, features[rule.feature])}"
+        for rule in rules.families[family].features
+        if rule.feature in features
+    ]
+
+
+def _beside(query: Query, found: NumberAnswer, rules: FitRules) -> str:
+    """Say what was told beside a number and how many are so, or that it would help."""
+    if query.told is None or found.typed != query.number:
+        if found.exact or len(found.found) <= MANY or any(each.of_heater for each in found.found):
+            return ""
+        return " A measure told with it, such as 24 in, or the heater would tell them apart."
+    so = [each.part.family for each in found.found if each.as_told]
+    if not so:
+        return " None of these is as told with it."
+    name = [rules.families[so[0]].name] if query.family is not None else []
+    told = ", ".join([*name, *_said(rules, so[0], query.told[so[0]])])
+    return f" Told with it, {told}: {len(so)} of these {'is' if len(so) == 1 else 'are'} so."
+
+
 def _numbers_view(
-    found: NumberAnswer, standing: Mapping[str, Standing], pricing: PartPricing
+    answer: PartsAnswer, found: NumberAnswer, pricing: PartPricing, rules: FitRules
 ) -> PartsView:
+    standing = answer.standing
     return PartsView(
         typed=found.typed,
-        read_as=found.how_read,
+        read_as=f"{found.how_read}{_beside(answer.query, found, rules)}",
         numbers=tuple(_number_card(each, standing, pricing) for each in found.found),
         chain=tuple(part.number for part in found.chain),
         alike=tuple(_today(part, standing, pricing) for part in found.alike),
@@ -260,7 +282,7 @@ def _number_card(
         part_number=found.part.number,
         description=found.part.description,
         how="" if found.exact else f"{found.slip.words[:1].upper()}{found.slip.words[1:]}.",
-        listed=ON_THE_LIST if found.of_heater else "",
+        known=(ON_THE_LIST,) * found.of_heater + (AS_TOLD,) * found.as_told,
         exact=found.exact,
         replaced=found.part.discontinued,
         today=_today(found.today, standing, pricing) if found.today is not None else None,

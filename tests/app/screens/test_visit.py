@@ -180,6 +180,21 @@ def test_a_number_cut_short_is_first_read_as_the_heater_s_own_part(
     assert kept.payload["old_part"]["number"] == "SE-20104"
 
 
+def test_what_was_measured_of_the_old_part_tells_its_worn_number(
+    open_page: OpenPage, demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
+    page.text_input(key=f"{demo_draft}:old_part.features.length_in").set_value("30 in").run()
+    sound(page)
+    meant = [each.label for each in page.button if each.key.startswith("mean-")]
+    so = [label for label in meant if "as told with it" in label]
+    assert meant[1 : 1 + len(so)] == so
+    assert so
+    assert all("30 in" in label for label in so)
+    assert not any("30 in" in label for label in meant if label not in so)
+
+
 def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
     open_page: OpenPage, demo_draft: str, shop: Shop
 ) -> None:
