@@ -17,8 +17,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
     from app.shop import Shop
+    from app.views.number_cards import TodayCard
     from app.views.part import RejectedPart
-    from app.views.parts import FitCard, TodayCard
+    from app.views.parts import FitCard
     from estimator.rates import RateSheet
 
 parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
@@ -69,7 +70,7 @@ def find(
     if others:
         typer.echo(f"If it was misread, it may be one of: {', '.join(others)}")
     for ask in view.asks:
-        typer.echo(f"  heater parts find {ask}")
+        typer.echo(f"  heater parts find {ask.typed}")
     if view.goes_in:
         typer.echo(f"{view.goes_in}:")
     _tell_fits(view.fits, () if view.goes_in else view.rejected, view.closed_reason)

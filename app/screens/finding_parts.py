@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from app import publishing, session
 from app.kits import kits
-from app.parts_search import PartsAnswer, Query, search_parts, standing_of
+from app.parts_query import Query
+from app.parts_search import PartsAnswer, search_parts, standing_of
 from app.recent import recent_visits
 from app.reserving import free_catalog
 from app.views.kits import build_kit_cards

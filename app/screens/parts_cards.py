@@ -9,8 +9,9 @@ from app.screens import marks, part_card
 
 if TYPE_CHECKING:
     from app.views.kits import KitCard
+    from app.views.number_cards import NumberCard, TodayCard
     from app.views.part import Besides
-    from app.views.parts import FitCard, NumberCard, PartsView, PositionRow, TodayCard
+    from app.views.parts import FitCard, PartsView, PositionRow
 
 
 def number(card: NumberCard) -> str:

@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from app.parts_search import PartsAnswer, read_query, search_parts
+from app.parts_query import read_query
+from app.parts_search import PartsAnswer, search_parts
 from app.shop import Shop
 from app.views.parts import PartsView, build_parts_view
 from app.views.parts_drawings import DRAWINGS
@@ -229,11 +230,13 @@ def test_a_measure_alone_asks_of_what_it_is(shop: Shop, typed: str, of: str, not
     pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
     view = build_parts_view(search_parts(shop.catalog(), typed, "", ON), pricing, RULES)
     assert view.read_as == f"Read as a measure, {typed}. Of what part is it?"
-    assert of in view.asks
-    assert not_of not in view.asks
-    assert len(view.asks) == len(set(view.asks))
+    asks = [ask.typed for ask in view.asks]
+    assert of in asks
+    assert not_of not in asks
+    assert len(asks) == len(set(asks))
+    assert all(ask.typed == f"{ask.label.lower()} {typed}" for ask in view.asks)
     assert view.numbers == view.fits == ()
-    answers = [search_parts(shop.catalog(), ask, "", ON) for ask in view.asks]
+    answers = [search_parts(shop.catalog(), ask, "", ON) for ask in asks]
     assert all(answer.query.kind == "words" and answer.query.features for answer in answers)
     assert not any(answer.query.unread for answer in answers)
 
@@ -302,7 +305,7 @@ def test_a_measure_beside_a_worn_number_brings_those_that_are_so(shop: Shop) -> 
 @pytest.mark.parametrize(
     ("typed", "said"),
     [
-        ("SE-2010", " A measure told with it, such as 24 in, or the heater would tell them apart."),
+        ("SE-2010", " What is its length? The heater would tell them apart too."),
         ("SE-20104 11 kW", " None of these is as told with it."),
         ("SE-20104", ""),
         ("QX-SE-20104", ""),
@@ -337,3 +340,34 @@ def test_a_number_that_holds_a_measure_is_still_a_number(shop: Shop) -> None:
     answer, _ = view_of(shop, "ZQ-99999 24 in")
     assert answer.numbers is not None
     assert answer.numbers.read_as == "ZQ99999241N"
+
+
+def test_a_worn_number_asks_for_the_measure_that_tells_most_apart(shop: Shop) -> None:
+    answer, view = view_of(shop, " SE-2010")
+    assert answer.numbers is not None
+    found = parts_by_number(shop.catalog(), [held.part.number for held in answer.numbers.found])
+    lengths = sorted({float(part.features["length_in"]) for part in found.values()})
+    assert len(lengths) > 1
+    assert [ask.label for ask in view.asks] == [f"{length:g} in" for length in lengths]
+    assert [ask.typed for ask in view.asks] == [f"SE-2010 {length:g} in" for length in lengths]
+    for ask, length in zip(view.asks, lengths, strict=True):
+        narrowed, _ = view_of(shop, ask.typed)
+        assert narrowed.numbers is not None
+        first = narrowed.numbers.found[0]
+        assert first.as_told
+        assert first.part.features["length_in"] == length
+        assert narrowed.apart is None
+
+
+@pytest.mark.parametrize("typed", ["SE-20104", "SE-2010 24 in", "QX-SE-20104", "ZZ-99"])
+def test_nothing_is_asked_where_few_or_one_is_meant(shop: Shop, typed: str) -> None:
+    answer, view = view_of(shop, typed)
+    assert answer.apart is None
+    assert view.asks == ()
+
+
+def test_a_limit_s_worn_number_asks_for_its_opening_temperature(shop: Shop) -> None:
+    answer, view = view_of(shop, "LM-2010")
+    assert answer.apart is not None
+    assert answer.apart.rule.feature == "opens_at_f"
+    assert all(ask.label.endswith(" °F") for ask in view.asks)
