@@ -102,11 +102,15 @@ def part(number: str, van: int, quantity: str = "1") -> SuppliedPart:
     )  # fmt: skip
 
 
-def test_a_quote_asks_for_what_is_on_the_van_and_no_more() -> None:
+def test_a_quote_asks_for_what_lies_somewhere_on_the_van_before_at_the_branch() -> None:
     parts = (part("A", 3), part("B", 0), part("C", 1, "2"), part("A", 3, "0.5"))
-    made = wishes_for(parts, "van-1", {"A": 3, "B": 0, "C": 1})
-    assert [(each.part, each.pieces, each.counted) for each in made] == [("A", 2, 3), ("C", 1, 1)]
-    assert wishes_for(parts, "", {"A": 3}) == ()
+    on_van, at_branch = (("van-1", 3),), (("branch-1", 1),)
+    made = wishes_for(parts, {"A": (*on_van, *at_branch), "C": at_branch})
+    assert [(each.part, each.pieces, each.counted) for each in made] == [
+        ("A", 2, (*on_van, *at_branch)),
+        ("C", 2, at_branch),
+    ]
+    assert wishes_for(parts, {}) == ()
 
 
 def test_what_is_set_aside_is_not_free() -> None:
