@@ -21,7 +21,7 @@ def show_page() -> None:
     """Show one van or branch, the technician's own van first; without one, all of them."""
     actor = session.allow(Action.WORK_VISIT)
     shop, day, branches = session.shop(), session.today(), working.branches()
-    blocks.title("Stock", "What the quotes use, against what is free on the van.")
+    blocks.title("Stock", "What the quotes use, against what is free.")
     with blocks.card("card-van"):
         places = (*working.vans(), *branches)
         st.session_state.setdefault("stock-van", _first(actor, places))

@@ -24,9 +24,9 @@ def low(card: LowCard, *, named: bool) -> str:
 
 def held(card: HeldCard) -> str:
     """Return what a quote holds."""
+    lines = "".join(f"<p>{escape(line)}</p>" for line in card.lines)
     return (
-        f'<div class="path"><h3>Quote {escape(card.number)}</h3>'
-        f"<p>{escape(', '.join(card.parts))}</p>"
+        f'<div class="path"><h3>Quote {escape(card.number)}</h3>{lines}'
         f'<p class="under">{escape(card.until)}</p></div>'
     )
 

@@ -35,10 +35,10 @@ class LowCard:
 
 @dataclass(frozen=True)
 class HeldCard:
-    """What one quote holds, where, until when."""
+    """What one quote holds, a line for each place, until when."""
 
     number: str
-    parts: tuple[str, ...]
+    lines: tuple[str, ...]
     until: str
 
 
@@ -88,18 +88,23 @@ def build_held_cards(
         Only quotes that hold something there; their cards say what they hold elsewhere too,
         for a quote lets go all that it holds.
     """
-    ordered = sorted(held, key=lambda each: (each.number, each.place in branches, each.place))
+
+    def nearest(each: Reservation) -> tuple[bool, str]:
+        return each.place in branches, each.place
+
+    ordered = sorted(held, key=lambda each: (each.number, *nearest(each), each.part))
     cards = []
     for number, rows in groupby(ordered, key=lambda each: each.number):
-        parts = list(rows)
-        if place is not None and all(each.place != place for each in parts):
+        every = list(rows)
+        if place is not None and all(each.place != place for each in every):
             continue
-        until = formatting.long_date(max(each.held_until for each in parts))
-        names = tuple(
-            f"{each.pieces} of {each.part} {_there(each.place, each.place in branches)}"
-            for each in parts
+        lines = tuple(
+            f"{'At' if at_branch else 'On'} {where}: "
+            + ", ".join(f"{each.pieces} of {each.part}" for each in there)
+            for (at_branch, where), there in groupby(every, key=nearest)
         )
-        cards.append(HeldCard(number, names, f"until {until}"))
+        until = formatting.long_date(max(each.held_until for each in every))
+        cards.append(HeldCard(number, lines, f"until {until}"))
     return tuple(cards)
 
 

@@ -176,8 +176,10 @@ def test_accepting_the_repair_keeps_them_and_letting_go_by_hand_ends_it(
     answering.accept(shop, TESTER, quote, "repair", "A. Sample", "I agree.", AT)
     [card] = build_held_cards(reserving.held(shop, TESTER, DAY), (BRANCH,))
     assert card.number == quote.number
-    assert f"1 of {element_of(quote)} on {VAN}" in card.parts
-    assert reserving.release(shop, TESTER, quote.number, AT) == len(card.parts)
+    [line] = card.lines
+    assert line.startswith(f"On {VAN}: ")
+    assert f"1 of {element_of(quote)}" in line
+    assert reserving.release(shop, TESTER, quote.number, AT) == line.count(" of ")
     assert reserving.held(shop, TESTER, DAY) == ()
     asked = reserving.set_aside_for(shop, TESTER, quote, DAY)
     assert {line.tone for line in build_set_aside(asked)} == {"plain"}
@@ -318,6 +320,38 @@ def test_the_commands_reserve_list_and_let_go(shop_folder: Path) -> None:
     assert run("stock", "release", "2026-999999", *at).status == 2
     assert run("stock", "low", "--weeks", "0", *at).stderr == (
         "0 weeks are not from 1 to 104. Give others.\n"
+    )
+
+
+def test_the_commands_show_what_is_free_at_the_branch(
+    shop_folder: Path, shop: Shop, worn: Visit
+) -> None:
+    number = drained(shop, worn)
+    before = free_of(shop, number)[1]
+    at = ("--shop", shop_folder)
+    asked = ("--van", VAN, "--on", DAY.isoformat(), *at)
+
+    def told() -> list[str]:
+        """Return the lines on the part: of the heater's parts, and of a search by its number."""
+        said = run("parts", "heater", worn.family, *asked).stdout
+        said += run("parts", "find", number, *asked).stdout.split("If it was misread")[0]
+        return [line for line in said.splitlines() if f"{number}  " in line]
+
+    assert len(told()) >= 2
+    assert all(f"{before} at the branch, none on the van" in line for line in told())
+    quote = issue(shop, pinned(worn, number))
+    assert all(f"{before - 1} at the branch, none on the van" in line for line in told())
+    shown = json.loads(run("stock", "show", BRANCH, "--on", DAY.isoformat(), *at, "--json").stdout)
+    [line] = [each for each in shown["parts"] if each["part"] == number]
+    assert (line["free"], line["set_aside"], line["place"]) == (before - 1, 1, BRANCH)
+    assert [(each["number"], each["part"]) for each in shown["set_aside"]] == [
+        (quote.number, number)
+    ]
+    said = run("stock", "show", BRANCH, "--on", DAY.isoformat(), *at).stdout
+    assert f"Quote {quote.number} holds 1 of {number} until " in said
+    assert run("stock", "show", "branch-9", *at).stderr == (
+        'The place "branch-9" is not in the catalog. Its vans and branches are van-1, van-2, '
+        "branch-1.\n"
     )
 
 

@@ -186,6 +186,39 @@ def test_a_copy_and_another_database_hold_the_same_stock(ledger, tmp_path):
             assert other.reservations.taken(TODAY) == {KEY: 1}
 
 
+def test_the_van_gives_first_then_the_branch_and_all_of_it_comes_back(ledger):
+    published(ledger)
+    three = Wish("INV-1", 3, (("van-1", 2), ("branch-1", 2)))
+    first, second = issued(ledger, three), issued(ledger, three)
+    rows = [(each.place, each.wanted, each.pieces) for each in ledger.reservations.of(first.number)]
+    assert rows == [("branch-1", 1, 1), ("van-1", 2, 2)]
+    # One is left at the branch, and the two more that are counted are held by the first.
+    rows = [
+        (each.place, each.wanted, each.pieces) for each in ledger.reservations.of(second.number)
+    ]
+    assert rows == [("branch-1", 1, 1), ("van-1", 2, 0)]
+    assert told(ledger, first.number) == [("reserve", 3, 0, None)]
+    assert told(ledger, second.number) == [("reserve", 1, 2, None)]
+    assert ledger.reservations.taken(TODAY) == {KEY: 2, AT_BRANCH: 2}
+    assert ledger.reservations.taken(TODAY, places=("branch-1", "van-2")) == {AT_BRANCH: 2}
+    answer(ledger, first, "declined")
+    assert ledger.reservations.taken(TODAY) == {AT_BRANCH: 1}
+    moved = issued(ledger, three, reserve=None, revises=second.number)
+    assert moved.number == second.number
+    assert ledger.reservations.taken(TODAY) == {KEY: 2, AT_BRANCH: 1}
+    answer(ledger, moved, "tank-40")
+    assert ledger.reservations.taken(TODAY) == {}
+    assert ledger.verify(None).sound
+
+
+def test_what_is_held_at_the_branch_lapses_with_its_quote(ledger):
+    published(ledger)
+    soon = TODAY + timedelta(days=1)
+    issued(ledger, Wish("INV-1", 1, (("branch-1", 1),)), valid_until=soon)
+    assert ledger.reservations.taken(soon) == {AT_BRANCH: 1}
+    assert ledger.reservations.taken(soon + timedelta(days=1)) == {}
+
+
 def test_two_programs_never_set_the_same_piece_aside(ledger, ledger_url):
     published(ledger)
     workers = [start_worker("reserve", ledger_url, f"Tech {n}", "8") for n in (1, 2)]
