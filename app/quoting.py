@@ -53,7 +53,7 @@ def issue_quote(
         The number of the quote that this one takes the place of; what the visit says of it
         unless told.
     reserve
-        Whether the repair's parts are set aside on the van; as the shop has set it unless
+        Whether the repair's parts are set aside; as the shop has set it unless
         told, and a revision as the quote before it.
 
     Returns

@@ -61,7 +61,7 @@ def quote(
     issue: Annotated[bool, typer.Option("--issue", help="Issue it into the ledger.")] = False,
     reserve: Annotated[
         bool | None,
-        typer.Option(help="Set its parts aside on the van; as the shop has set it if not said."),
+        typer.Option(help="Set its parts aside; as the shop has set it if not said."),
     ] = None,
     person: Annotated[str, typer.Option("--by", help="Who issues it.")] = "",
     language: Annotated[Language, typer.Option("--lang", help="English or Spanish.")] = Language.EN,
@@ -122,17 +122,20 @@ def _warn(doubt: Doubt | None) -> None:
 
 
 def _tell_set_aside(shop: Shop, by: Actor, made: IssuedQuote | None) -> None:
-    """Say what is set aside on the van, and what another quote holds."""
+    """Say what is set aside where, and what another quote holds."""
     from app.reserving import set_aside_for
     from app.views.stock import build_set_aside
 
-    for line in build_set_aside(set_aside_for(shop, by, made)) if made is not None else ():
-        typer.echo(line.sentence)
+    if made is not None:
+        for line in build_set_aside(set_aside_for(shop, by, made, made.issued_at.date())):
+            typer.echo(line.sentence)
 
 
 def _set_aside_json(shop: Shop, by: Actor, made: IssuedQuote | None) -> list[dict[str, object]]:
     from app.reserving import set_aside_for
 
+    if made is None:
+        return []
     return [
         {
             "part": each.reservation.part,
@@ -140,10 +143,10 @@ def _set_aside_json(shop: Shop, by: Actor, made: IssuedQuote | None) -> list[dic
             "wanted": each.reservation.wanted,
             "pieces": each.reservation.pieces,
             "held_until": each.reservation.held_until.isoformat(),
-            "at_branch": each.at_branch,
-            "order_days": each.order_days,
+            "at_branch": each.free_now.branch,
+            "order_days": each.free_now.order_days,
         }
-        for each in (set_aside_for(shop, by, made) if made is not None else ())
+        for each in set_aside_for(shop, by, made, made.issued_at.date())
     ]
 
 

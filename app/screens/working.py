@@ -15,6 +15,7 @@ from app.screens import finding_parts
 from app.supplying import fit_for
 from app.views.part import build_part_view
 from app.views.payload import put, visit_values
+from catalog.parts import branches as catalog_branches
 from catalog.parts import vans as catalog_vans
 from estimator.errors import Trouble
 from estimator.findings import REMEDIES
@@ -42,6 +43,11 @@ def vans() -> tuple[str, ...]:
     return catalog_vans(session.shop().catalog())
 
 
+def branches() -> tuple[str, ...]:
+    """Return the branches whose stock the catalog knows."""
+    return catalog_branches(session.shop().catalog())
+
+
 def tax_places(day: date) -> tuple[str, ...]:
     """Return the places that the rate sheet of a day has a sales tax of."""
     try:
@@ -64,7 +70,7 @@ def priced(payload: Mapping[str, Any]) -> PricedVisit:
     text = json.dumps(typed, sort_keys=True, default=str)
     held = shop.ledger.reservations.taken(
         visit.visit.date,
-        place=visit.visit.van,
+        places=(visit.visit.van, *branches()),
         besides_draft=_draft_id(),
         besides=visit.revises,
     )

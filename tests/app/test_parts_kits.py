@@ -6,9 +6,11 @@ from datetime import date
 from decimal import Decimal
 
 from app.kits import kits
+from app.ledger.entries import Reservation, Wish
 from app.shop import Shop
 from app.stock import free_stock, low_stock, wishes_for
 from app.views.kits import build_kit_cards
+from app.views.stock import HeldCard, build_held_cards, set_aside_label
 from app.visit import Visit
 from app.visiting import price_visit, visit_from
 from app.wiring import demo_visit
@@ -102,11 +104,51 @@ def part(number: str, van: int, quantity: str = "1") -> SuppliedPart:
     )  # fmt: skip
 
 
-def test_a_quote_asks_for_what_is_on_the_van_and_no_more() -> None:
+def test_a_quote_asks_for_what_lies_somewhere_on_the_van_before_at_the_branch() -> None:
     parts = (part("A", 3), part("B", 0), part("C", 1, "2"), part("A", 3, "0.5"))
-    made = wishes_for(parts, "van-1", {"A": 3, "B": 0, "C": 1})
-    assert [(each.part, each.pieces, each.counted) for each in made] == [("A", 2, 3), ("C", 1, 1)]
-    assert wishes_for(parts, "", {"A": 3}) == ()
+    on_van, at_branch = (("van-1", 3),), (("branch-1", 1),)
+    made = wishes_for(parts, {"A": (*on_van, *at_branch), "C": at_branch})
+    assert [(each.part, each.pieces, each.counted) for each in made] == [
+        ("A", 2, (*on_van, *at_branch)),
+        ("C", 2, at_branch),
+    ]
+    assert wishes_for(parts, {}) == ()
+
+
+def test_the_tick_names_what_would_be_set_aside_where() -> None:
+    def label(*found: tuple[str, int, int, int], van: str = "van-1") -> str:
+        parts = [
+            part(number, on_van).model_copy(update={"stock": Stock(van=on_van, branch=at_branch)})
+            for number, _, on_van, at_branch in found
+        ]
+        wishes = [Wish(number, wanted, (("van-1", 9),)) for number, wanted, _, _ in found]
+        return set_aside_label(wishes, parts, van)
+
+    assert label(("A", 1, 1, 0), ("B", 1, 2, 5)) == "Set the parts aside on van-1: A, B"
+    assert label(("A", 1, 1, 0), ("B", 1, 0, 5), ("C", 1, 0, 0)) == (
+        "Set the parts aside on van-1: A; at the branch: B. Reserved by another quote: C"
+    )
+    assert label(("A", 2, 1, 1)) == "Set the parts aside on van-1: A; at the branch: A"
+    assert label(("A", 1, 0, 1), van="") == "Set the parts aside at the branch: A"
+    assert label(("A", 1, 0, 0)) == label() == ""
+
+
+def test_what_a_quote_holds_is_one_card_with_the_van_before_the_branches() -> None:
+    until = date(2026, 3, 4)
+    held = [
+        Reservation("2026-2", 1, "A", "North", 1, 1, until),
+        Reservation("2026-1", 2, "C", "Van East", 1, 1, until),
+        Reservation("2026-1", 2, "B", "North", 2, 2, until),
+        Reservation("2026-1", 2, "A", "Van East", 1, 1, date(2026, 3, 1)),
+    ]
+    first, second = build_held_cards(held, ("North",))
+    assert first == HeldCard(
+        "2026-1", ("On Van East: 1 of A, 1 of C", "At North: 2 of B"), "until March 4, 2026"
+    )
+    assert second.lines == ("At North: 1 of A",)
+    assert build_held_cards(held, ("North",), "Van East") == (first,)
+    assert build_held_cards(held, ("North",), "North") == (first, second)
+    assert build_held_cards(held, ("North",), "Van West") == ()
 
 
 def test_what_is_set_aside_is_not_free() -> None:

@@ -46,10 +46,10 @@ def main(action: str, url: str, who: str, count: str) -> None:
                 kept = ledger.issue(quote_to_issue(issued_by=who, revises="2026-000001"))
                 print(kept.number, kept.revision, kept.hash, flush=True)
             elif action == "reserve":
-                wish = Wish("INV-1", "van-1", 1, 5)
+                wish = Wish("INV-1", 1, (("van-1", 3), ("branch-1", 2)))
                 kept = ledger.issue(quote_to_issue(issued_by=who, wishes=(wish,), reserve=True))
-                [held] = ledger.reservations.of(kept.number)
-                print(kept.number, held.pieces, flush=True)
+                held = ledger.reservations.of(kept.number)
+                print(kept.number, sum(each.pieces for each in held), flush=True)
             elif action == "draft":
                 print(ledger.new_draft(who, {"turn": turn}, NOW).draft_id, flush=True)
             elif action == "die":

@@ -35,6 +35,7 @@ from app import (
     recent,
     replaying,
     reserving,
+    restocking,
     revising,
     shop_check,
     stopping,
@@ -169,10 +170,12 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "doubt of the finding": lambda shop, who: doubting.doubt_of(shop, who, priced(shop)),
         "rates behind the price": lambda shop, who: publishing.rates_of_visit(shop, who, TODAY),
         "families and van of the last visits": recent.recent_visits,
-        "what a quote set aside": lambda shop, who: reserving.set_aside_for(shop, who, quote(shop)),
+        "what a quote set aside": lambda shop, who: reserving.set_aside_for(
+            shop, who, quote(shop), TODAY
+        ),
         "all that is set aside": lambda shop, who: reserving.held(shop, who, TODAY),
         "stock of a van": lambda shop, who: reserving.stock_on(shop, who, "van-1", TODAY),
-        "what runs low": lambda shop, who: reserving.running_low(shop, who, TODAY),
+        "what runs low": lambda shop, who: restocking.running_low(shop, who, TODAY),
         "stops of a visit": lambda shop, who: stopping.kept_stops(shop, who, "x"),
         "stops of a quote": lambda shop, who: stopping.kept_stops_of_quote(shop, who, NUMBER),
         "terms of a fleet": lambda shop, who: shop_offers.setting_from_shop(
