@@ -72,6 +72,11 @@ class StagedList:
         asked = {key: value for key, value in every.items() if re.search(rf"\${key}\b", text)}
         return self.connection.execute(text, asked).fetchall()
 
+    @property
+    def compared(self) -> bool:
+        """Whether the first pass settled most rows; else all were judged one by one."""
+        return bool(self._compared)
+
     def compare(self) -> None:
         """Hold every row against the offers in one pass, and judge what that left open."""
         ((rows, parts, held),) = self.run("price_sizes")

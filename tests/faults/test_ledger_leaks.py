@@ -129,6 +129,9 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     "facts.as_csv": lambda ledger: list(ledger.facts.as_csv()),
     "facts.changed": lambda ledger: ledger.facts.changed(0, 100),
     "jobs.of": lambda ledger: list(ledger.jobs.of([1])),
+    "jobs.parts_between": lambda ledger: ledger.jobs.parts_between(
+        date(2026, 1, 1), date(2026, 12, 31)
+    ),
     "jobs.repairs_between": lambda ledger: ledger.jobs.repairs_between(
         date(2026, 1, 1), date(2026, 12, 31)
     ),
