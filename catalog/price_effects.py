@@ -154,8 +154,8 @@ def listed_parts(read: StagedList, parts: Sequence[str]) -> tuple[ListedPart, ..
         return ()
     rows = read.run("price_used", {"compared": read.compared, "parts": list(parts)})
     return tuple(
-        ListedPart(part, kind, *(None if it is None else _dollars(it) for it in cents), days)
-        for kind, part, *cents, days in rows
+        ListedPart(part, kind, _known(before), _known(cost), _known(list_price), days)
+        for kind, part, before, cost, list_price, days in rows
     )
 
 
@@ -209,6 +209,10 @@ def _spread(shares: list[int] | None) -> tuple[Decimal, Decimal, Decimal] | None
         return None
     low, middle, high = (Decimal(it).scaleb(-4) for it in shares)
     return low, middle, high
+
+
+def _known(cents: int | None) -> Decimal | None:
+    return None if cents is None else _dollars(cents)
 
 
 def _dollars(cents: Any) -> Decimal:
