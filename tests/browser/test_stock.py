@@ -147,15 +147,22 @@ def test_an_owner_publishes_a_price_list_and_takes_it_back(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     before = current_version(open_shop.catalogs)
+    issue(open_shop)
     page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
     driving.opened(page, f"{server.address}/price-lists")
     driving.choose(page, "Supplier", SOUTH)
     chooser = page.locator('[data-testid="stFileUploaderDropzoneInput"]').first
     chooser.set_input_files({"name": "prices.csv", "mimeType": "text/csv", "buffer": LIST})
-    expect(page.get_by_text("1 changed")).to_be_visible()
+    expect(page.get_by_text("! 1 changed")).to_be_visible()
     driving.settle(page)
     sound(page)
     at_every_size(page, PHONE)
+    used = page.locator(".st-key-card-used")
+    expect(used.get_by_text("this list asks $31.00", exact=False)).to_be_visible()
+    expect(used.get_by_text("more a year", exact=False)).to_be_visible()
+    whole = page.locator(".st-key-card-seen")
+    expect(whole.get_by_text("SE-20104: $12.74 → $31.00, +143.3%")).to_be_visible()
+    assert used.bounding_box()["y"] < whole.bounding_box()["y"]  # what matters to him first
     assert "Row 3: number SE-99999 is not in the catalog" in page.content()
     assert page.get_by_role("button", name="Publish this list").is_disabled()
     page.get_by_text("It is a part: they keep their price", exact=True).click()
