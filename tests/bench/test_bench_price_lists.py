@@ -178,11 +178,12 @@ import json, sys, time
 from datetime import date
 from pathlib import Path
 from catalog.price_lists import preview_price_list, publish_price_list
+from estimator.rates import PartPricing
 def peak():
     status = Path("/proc/self/status").read_text()
     return int(status.split("VmHWM:")[1].split()[0]) / 1024
 given = (Path(sys.argv[1]), Path(sys.argv[2]), "Counter 3 (invented)", date(2026, 2, 2))
-preview_price_list(*given)
+preview_price_list(*given, pricing=PartPricing(target_margin="0.5"))
 looked = peak()
 wall, processor = time.perf_counter(), time.process_time()
 publish_price_list(*given)
