@@ -142,11 +142,11 @@ def test_used_parts_that_vanish_are_told_apart_from_the_sums() -> None:
 
 def test_a_list_price_that_caps_moves_the_price_though_no_cost_moves() -> None:
     capped = HALF.model_copy(update={"cap_at_list_price": True})
-    held = [offer("A", "10.00", list_price="25.00")]
+    held = [offer("A", "10.00", list_price="18.00")]
     row = changed("A", "10.00", "10.00", "16.00")
     (part,) = effect([taken("A", "1", "1")], [row], held, capped).parts
-    assert (part.price_before, part.price, part.dearer) == (D("20.00"), D("16.00"), D("0.00"))
-    assert (part.margin_before, part.margin) == (D("0.5000"), D("0.3750"))
+    assert (part.price_before, part.price, part.dearer) == (D("18.00"), D("16.00"), D("0.00"))
+    assert (part.margin_before, part.margin) == (D("0.4444"), D("0.3750"))
     assert effect([taken("A", "1", "1")], [row], held).unmoved == 1
 
 
