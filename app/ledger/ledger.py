@@ -28,6 +28,7 @@ from app.ledger.records import (
     VerifyReport,
 )
 from app.ledger.reservations import Reservations
+from app.ledger.sign_ins import SignIns
 from app.ledger.verify import Replay, verify
 from estimator.rates import RateSheet, RateSheetVersion
 
@@ -47,7 +48,7 @@ class Ledger:
 
     Attributes
     ----------
-    journal, people, answers, allowances, photos, customers, facts, jobs, reservations
+    journal, people, sign_ins, answers, allowances, photos, customers, facts, jobs, reservations
         What is kept besides drafts, rate sheets and quotes, each behind a door of its own
         that keeps the same promises.
 
@@ -62,6 +63,7 @@ class Ledger:
         self._database = database
         self.journal = Journal(database)
         self.people = People(database)
+        self.sign_ins = SignIns(database)
         self.answers = Answers(database)
         self.allowances = Allowances(database)
         self.photos = Photos(database)

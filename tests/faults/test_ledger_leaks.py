@@ -28,6 +28,7 @@ from app.ledger.ledger import Ledger
 from app.ledger.people import People
 from app.ledger.photos import Photos
 from app.ledger.reservations import Reservations
+from app.ledger.sign_ins import SignIns
 from app.ledger.tables import metadata
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import (
@@ -76,13 +77,13 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     ),
     "people.by_name": lambda ledger: ledger.people.by_name("Tech 1"),
     "people.by_email": lambda ledger: ledger.people.by_email("tech@example.invalid"),
-    "people.count_try": lambda ledger: ledger.people.count_try("Tech 1", NOW),
-    "people.fail_try": lambda ledger: ledger.people.fail_try("Tech 1", None, NOW),
-    "people.start_session": lambda ledger: ledger.people.start_session(
+    "sign_ins.count_try": lambda ledger: ledger.sign_ins.count_try("Tech 1", NOW),
+    "sign_ins.fail_try": lambda ledger: ledger.sign_ins.fail_try("Tech 1", None, NOW),
+    "sign_ins.start_session": lambda ledger: ledger.sign_ins.start_session(
         _person(ledger), secrets.token_hex(8), NOW + timedelta(days=1), NOW
     ),
-    "people.session": lambda ledger: ledger.people.session("x", NOW, timedelta(hours=1)),
-    "people.end_session": lambda ledger: ledger.people.end_session("x", NOW),
+    "sign_ins.session": lambda ledger: ledger.sign_ins.session("x", NOW, timedelta(hours=1)),
+    "sign_ins.end_session": lambda ledger: ledger.sign_ins.end_session("x", NOW),
     "answers.keep": lambda ledger: ledger.answers.keep(
         "2026-000001", 1, "declined", "A. Sample", "text", "Tech 1", "door", NOW
     ),
@@ -142,6 +143,7 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
 DOOR_CLASSES = {
     "journal": Journal,
     "people": People,
+    "sign_ins": SignIns,
     "answers": Answers,
     "allowances": Allowances,
     "photos": Photos,
@@ -153,8 +155,8 @@ DOOR_CLASSES = {
 NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has tests of its own
 WRITERS = {
     *("new_draft", "save_draft", "discard_draft", "publish_rate_sheet", "issue"),
-    *("journal.note", "people.add", "people.remove", "people.change", "people.fail_try"),
-    *("people.start_session", "people.end_session", "answers.keep", "answers.make_link"),
+    *("journal.note", "people.add", "people.remove", "people.change", "sign_ins.fail_try"),
+    *("sign_ins.start_session", "sign_ins.end_session", "answers.keep", "answers.make_link"),
     *("answers.revoke_links", "answers.record_outcome", "allowances.ask", "allowances.decide"),
     *("photos.attach", "photos.remove", "customers.erase", "reservations.release"),
 }
