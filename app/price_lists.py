@@ -16,7 +16,7 @@ from app.shop_settings import COLUMNS_FILE
 from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import preview_price_list, publish_price_list
-from catalog.snapshots import current_version, snapshot_path, versions
+from catalog.versions import current_version, snapshot_path, versions
 from estimator.pricing import part_price
 
 if TYPE_CHECKING:

@@ -17,7 +17,8 @@ import pytest
 
 from catalog.finding_numbers import find_number
 from catalog.price_lists import preview_price_list
-from catalog.snapshots import Catalog, current_version
+from catalog.snapshots import Catalog
+from catalog.versions import current_version
 from tests.bench.dense_catalog import MILLION
 from tests.bench.measuring import every_number, times
 from tests.catalog.killed import publish_and_die

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from app.people.guard import operator
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from tests.browser import driving
 from tests.browser.test_six_visits import at_every_size
 from tests.browser.test_visit import PHONE, sound

@@ -16,7 +16,7 @@ from app.people.guard import Actor
 from app.people.roles import Role
 from app.screens import price_list_seen
 from catalog.offers import best_offer, suppliers
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from estimator.errors import Trouble
 from tests.acting import TESTER
 from tests.app.screens.reading import sound, text_of
