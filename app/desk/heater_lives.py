@@ -71,7 +71,7 @@ def heater_records(shop: Shop, actor: Actor) -> HeaterRecords:
     """
     require(shop, actor, Action.SEE_BOOKS)
     last: dict[str, Outcome] = {}
-    for outcome in shop.ledger.answers.outcomes():
+    for outcome in shop.ledger.outcomes.every():
         before = last.get(outcome.number)
         if before is None or _tells_more(outcome, before):
             last[outcome.number] = outcome

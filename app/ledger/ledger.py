@@ -16,6 +16,8 @@ from app.ledger.database import Database, open_database
 from app.ledger.facts import Facts
 from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
+from app.ledger.links import Links
+from app.ledger.outcomes import Outcomes
 from app.ledger.people import People
 from app.ledger.photos import Photos, remove_with_draft
 from app.ledger.records import (
@@ -48,7 +50,8 @@ class Ledger:
 
     Attributes
     ----------
-    journal, people, sign_ins, answers, allowances, photos, customers, facts, jobs, reservations
+    journal, people, sign_ins, answers, links, outcomes, allowances, photos, customers, facts,
+    jobs, reservations
         What is kept besides drafts, rate sheets and quotes, each behind a door of its own
         that keeps the same promises.
 
@@ -65,6 +68,8 @@ class Ledger:
         self.people = People(database)
         self.sign_ins = SignIns(database)
         self.answers = Answers(database)
+        self.links = Links(database)
+        self.outcomes = Outcomes(database)
         self.allowances = Allowances(database)
         self.photos = Photos(database)
         self.customers = Customers(database)

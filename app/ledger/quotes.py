@@ -17,7 +17,7 @@ from app.ledger.tables import quotes
 from estimator.errors import LedgerTrouble, QuoteNotFound
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection
+    from sqlalchemy import ColumnElement, Connection
 
 # The list is part of what a hash means. Quotes issued before the program's version was kept
 # have none, and their hash does not cover it.
@@ -107,6 +107,16 @@ def get(connection: Connection, number: str, revision: int | None, where: str) -
     return quote_of(row)
 
 
+def row_of(connection: Connection, number: str, revision: int) -> Row:
+    """Return the row of one revision of a quote."""
+    return _lowest(connection, number, quotes.c.revision == revision)
+
+
+def first_row(connection: Connection, number: str) -> Row:
+    """Return the row of a quote's first revision."""
+    return _lowest(connection, number)
+
+
 def revisions(connection: Connection, number: str, where: str) -> tuple[IssuedQuote, ...]:
     """Return every revision of a quote, the first one first."""
     query = select(quotes).where(quotes.c.number == number).order_by(quotes.c.revision)
@@ -173,6 +183,15 @@ def personal_digest(row: Row) -> str:
 def issued_on(row: Row) -> date:
     """Return the day of issue, in UTC."""
     return datetime.fromisoformat(row["issued_at"]).date()
+
+
+def _lowest(connection: Connection, number: str, *which: ColumnElement[bool]) -> Row:
+    query = select(quotes).where(quotes.c.number == number, *which)
+    query = query.order_by(quotes.c.revision).limit(1)
+    row = connection.execute(query).mappings().one_or_none()
+    if row is None:
+        raise QuoteNotFound(f"There is no quote {number}", "", "Check the number on the quote.")
+    return row
 
 
 def _content_of(quote: QuoteToIssue) -> dict[str, Any]:

@@ -25,6 +25,8 @@ from app.ledger.facts import Facts
 from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
 from app.ledger.ledger import Ledger
+from app.ledger.links import Links
+from app.ledger.outcomes import Outcomes
 from app.ledger.people import People
 from app.ledger.photos import Photos
 from app.ledger.reservations import Reservations
@@ -90,16 +92,16 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     "answers.of": lambda ledger: ledger.answers.of("2026-000001", 1),
     "answers.state": lambda ledger: ledger.answers.state("2026-000001", 1, NOW.date()),
     "answers.states": lambda ledger: ledger.answers.states(NOW.date()),
-    "answers.make_link": lambda ledger: ledger.answers.make_link(
+    "links.make": lambda ledger: ledger.links.make(
         "2026-000001", secrets.token_hex(8), NOW, "Tech 1", NOW
     ),
-    "answers.link": lambda ledger: ledger.answers.link("x"),
-    "answers.links": lambda ledger: ledger.answers.links("2026-000001"),
-    "answers.revoke_links": lambda ledger: ledger.answers.revoke_links("2026-000001", "T", NOW),
-    "answers.record_outcome": lambda ledger: ledger.answers.record_outcome(
+    "links.by_hash": lambda ledger: ledger.links.by_hash("x"),
+    "links.of": lambda ledger: ledger.links.of("2026-000001"),
+    "links.revoke": lambda ledger: ledger.links.revoke("2026-000001", "T", NOW),
+    "outcomes.record": lambda ledger: ledger.outcomes.record(
         "2026-000001", NOW.date(), "Tech 1", NOW, repair_held=True
     ),
-    "answers.outcomes": lambda ledger: ledger.answers.outcomes(),
+    "outcomes.every": lambda ledger: ledger.outcomes.every(),
     "allowances.ask": lambda ledger: ledger.allowances.ask("digest", "A job", [], "Tech 1", NOW),
     "allowances.decide": lambda ledger: ledger.allowances.decide(
         ledger.allowances.ask(secrets.token_hex(4), "A job", [], "Tech 1", NOW).allowance_id,
@@ -145,6 +147,8 @@ DOOR_CLASSES = {
     "people": People,
     "sign_ins": SignIns,
     "answers": Answers,
+    "links": Links,
+    "outcomes": Outcomes,
     "allowances": Allowances,
     "photos": Photos,
     "customers": Customers,
@@ -156,8 +160,8 @@ NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has test
 WRITERS = {
     *("new_draft", "save_draft", "discard_draft", "publish_rate_sheet", "issue"),
     *("journal.note", "people.add", "people.remove", "people.change", "sign_ins.fail_try"),
-    *("sign_ins.start_session", "sign_ins.end_session", "answers.keep", "answers.make_link"),
-    *("answers.revoke_links", "answers.record_outcome", "allowances.ask", "allowances.decide"),
+    *("sign_ins.start_session", "sign_ins.end_session", "answers.keep", "links.make"),
+    *("links.revoke", "outcomes.record", "allowances.ask", "allowances.decide"),
     *("photos.attach", "photos.remove", "customers.erase", "reservations.release"),
 }
 TABLES = (

@@ -36,7 +36,7 @@ def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], 
     page.text_input(key=f"outcome-note-{quote.number}").set_value("Runs well").run()
     page.button(key=f"record-{quote.number}").click().run()
     sound(page)
-    [kept] = shop.ledger.answers.outcomes(quote.number)
+    [kept] = shop.ledger.outcomes.every(quote.number)
     assert (kept.note, kept.failed_on) == ("Runs well", None)
     assert "Runs well" in text_of(page)
 
