@@ -113,9 +113,9 @@ def open_link(
         if not again:
             shop.ledger.journal.note(at, "customer", "link refused", link.number, {"why": why})
         raise _opens_nothing()
-    quote = shop.ledger.quote(link.number, None)
+    quote = shop.ledger.quotes.get(link.number, None)
     if revision is not None and 1 <= revision < quote.revision:
-        quote = shop.ledger.quote(link.number, revision)
+        quote = shop.ledger.quotes.get(link.number, revision)
     if not again:
         detail = {"revision": quote.revision}
         shop.ledger.journal.note(at, "customer", "open link", link.number, detail)

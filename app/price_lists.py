@@ -110,7 +110,7 @@ def look_at_price_list(
     require(shop, actor, Action.BUILD_CATALOG)
     mapping = told or remembered_mapping(shop.folder, supplier)
     preview = preview_price_list(shop.catalogs, path, supplier, holds_from, mapping)
-    pricing = shop.ledger.rate_sheet_on(holds_from).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(holds_from).sheet.parts
     return PriceListPreview(preview, margin_effects(preview.changed, pricing))
 
 

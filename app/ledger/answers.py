@@ -8,12 +8,11 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import func, insert, select
 
-from app.ledger import counters, facts, journal, quotes, reservations, seals
+from app.ledger import counters, facts, journal, quote_rows, reservations, seals
 from app.ledger.canonical import refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.entries import DECLINED, Answer
-from app.ledger.tables import answers
-from app.ledger.tables import quotes as quote_rows
+from app.ledger.tables import answers, quotes
 from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
@@ -84,7 +83,7 @@ class Answers:
             refuse_unstorable(word, "the answer")
         with self._database.writing() as connection:
             counters.hold(connection, counters.QUOTES)
-            quote = quotes.row_of(connection, number, revision)
+            quote = quote_rows.row_of(connection, number, revision)
             said = _answer(connection, number, revision)
             if said is not None:
                 return _same_or_refused(said, choice, typed_name)
@@ -132,7 +131,7 @@ class Answers:
         ``declined``, ``lapsed`` or ``issued``.
         """
         with self._database.reading() as connection:
-            quote = quotes.row_of(connection, number, revision)
+            quote = quote_rows.row_of(connection, number, revision)
             last = _last_revision(connection, number)
             row = _answer(connection, number, revision)
         return _state(revision, last, None if row is None else row["choice"], quote, day)
@@ -149,20 +148,18 @@ class Answers:
         since
             Only what was issued at this sequence or later.
         """
-        columns = [quote_rows.c[name] for name in ("sequence", "number", "revision", "valid_until")]
+        columns = [quotes.c[name] for name in ("sequence", "number", "revision", "valid_until")]
         newest = (
-            select(quote_rows.c.number, func.max(quote_rows.c.revision).label("last"))
-            .where(quote_rows.c.sequence >= since)  # a later revision was issued later
-            .group_by(quote_rows.c.number)
+            select(quotes.c.number, func.max(quotes.c.revision).label("last"))
+            .where(quotes.c.sequence >= since)  # a later revision was issued later
+            .group_by(quotes.c.number)
             .subquery()
         )
-        same = (answers.c.number == quote_rows.c.number) & (
-            answers.c.revision == quote_rows.c.revision
-        )
+        same = (answers.c.number == quotes.c.number) & (answers.c.revision == quotes.c.revision)
         query = select(*columns, newest.c.last, answers.c.choice)
-        query = query.join(newest, newest.c.number == quote_rows.c.number).outerjoin(answers, same)
-        query = query.where(quote_rows.c.sequence >= since)
-        query = query.order_by(quote_rows.c.sequence.desc()).limit(limit)
+        query = query.join(newest, newest.c.number == quotes.c.number).outerjoin(answers, same)
+        query = query.where(quotes.c.sequence >= since)
+        query = query.order_by(quotes.c.sequence.desc()).limit(limit)
         with self._database.reading() as connection:
             rows = connection.execute(query).mappings().all()
         return {
@@ -178,7 +175,7 @@ def answer_of(row: Row) -> Answer:
 
 
 def _last_revision(connection: Connection, number: str) -> int:
-    query = select(func.max(quote_rows.c.revision)).where(quote_rows.c.number == number)
+    query = select(func.max(quotes.c.revision)).where(quotes.c.number == number)
     return int(connection.scalar(query) or 0)
 
 

@@ -21,7 +21,7 @@ from app.ledger.answers import answer_of
 from app.ledger.canonical import canonical_json, digest
 from app.ledger.columns import Row, moment_text
 from app.ledger.outcomes import outcome_of
-from app.ledger.quotes import quote_of
+from app.ledger.quote_rows import quote_of
 from app.ledger.tables import allowances, answers, outcomes, quotes
 from app.ledger.tables import drafts as draft_rows
 from app.ledger.tables import photos as photo_rows

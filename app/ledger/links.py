@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select, update
 
-from app.ledger import counters, journal, quotes, seals
+from app.ledger import counters, journal, quote_rows, seals
 from app.ledger.columns import Row, moment_text
 from app.ledger.entries import Link
 from app.ledger.tables import links
@@ -45,7 +45,7 @@ class Links:
             Who makes it, and when, with the zone.
         """
         with self._database.writing() as connection:
-            quotes.first_row(connection, number)  # refuses where there is no such quote
+            quote_rows.first_row(connection, number)  # refuses where there is no such quote
             row = {
                 "link_hash": link_hash,
                 "number": number,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select
 
-from app.ledger import journal, quotes, seals
+from app.ledger import journal, quote_rows, seals
 from app.ledger.canonical import refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.entries import Outcome
@@ -62,7 +62,7 @@ class Outcomes:
         """
         refuse_unstorable(note, "the note")
         with self._database.writing() as connection:
-            quote = quotes.first_row(connection, number)
+            quote = quote_rows.first_row(connection, number)
             _refuse_early(quote, seen_on, failed_on)
             row = {
                 "outcome_id": secrets.token_hex(8),
@@ -102,7 +102,7 @@ def outcome_of(row: Row) -> Outcome:
 
 
 def _refuse_early(quote: Row, seen_on: date, failed_on: date | None) -> None:
-    issued_on = quotes.issued_on(quote)
+    issued_on = quote_rows.issued_on(quote)
     if seen_on < issued_on or (failed_on is not None and failed_on > seen_on):
         raise LedgerTrouble(
             f"The outcome was seen on {seen_on.isoformat()}; it cannot be before the quote"

@@ -21,6 +21,7 @@ from sqlalchemy.exc import InvalidRequestError, NoSuchTableError
 from app.ledger.allowances import Allowances
 from app.ledger.answers import Answers
 from app.ledger.customers import Customers
+from app.ledger.drafts import Drafts
 from app.ledger.facts import Facts
 from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
@@ -29,6 +30,8 @@ from app.ledger.links import Links
 from app.ledger.outcomes import Outcomes
 from app.ledger.people import People
 from app.ledger.photos import Photos
+from app.ledger.quotes import Quotes
+from app.ledger.rate_sheets import RateSheets
 from app.ledger.reservations import Reservations
 from app.ledger.sign_ins import SignIns
 from app.ledger.tables import metadata
@@ -48,21 +51,21 @@ from tests.app.ledger.support import (
 
 DRAFT = "A" * 32
 CALLS: dict[str, Callable[[Ledger], Any]] = {
-    "new_draft": lambda ledger: ledger.new_draft("Tech 1", {}, NOW),
-    "save_draft": lambda ledger: ledger.save_draft(DRAFT, "Tech 1", "", {}, NOW),
-    "draft": lambda ledger: ledger.draft(DRAFT),
-    "drafts": lambda ledger: ledger.drafts(),
-    "discard_draft": lambda ledger: ledger.discard_draft(DRAFT),
-    "publish_rate_sheet": lambda ledger: ledger.publish_rate_sheet(
+    "drafts.start": lambda ledger: ledger.drafts.start("Tech 1", {}, NOW),
+    "drafts.save": lambda ledger: ledger.drafts.save(DRAFT, "Tech 1", "", {}, NOW),
+    "drafts.of": lambda ledger: ledger.drafts.of(DRAFT),
+    "drafts.every": lambda ledger: ledger.drafts.every(),
+    "drafts.discard": lambda ledger: ledger.drafts.discard(DRAFT),
+    "rate_sheets.publish": lambda ledger: ledger.rate_sheets.publish(
         rate_sheet(), date(2026, 2, 1), "Owner", NOW
     ),
-    "rate_sheet_on": lambda ledger: ledger.rate_sheet_on(date(2026, 5, 4)),
-    "rate_sheet": lambda ledger: ledger.rate_sheet(1),
-    "rate_sheets": lambda ledger: ledger.rate_sheets(),
-    "issue": lambda ledger: ledger.issue(quote_to_issue(draft_id=DRAFT)),
-    "quote": lambda ledger: ledger.quote("2026-000001"),
-    "revisions": lambda ledger: ledger.revisions("2026-000001"),
-    "quotes": lambda ledger: ledger.quotes(),
+    "rate_sheets.on": lambda ledger: ledger.rate_sheets.on(date(2026, 5, 4)),
+    "rate_sheets.version": lambda ledger: ledger.rate_sheets.version(1),
+    "rate_sheets.every": lambda ledger: ledger.rate_sheets.every(),
+    "quotes.issue": lambda ledger: ledger.quotes.issue(quote_to_issue(draft_id=DRAFT)),
+    "quotes.get": lambda ledger: ledger.quotes.get("2026-000001"),
+    "quotes.revisions": lambda ledger: ledger.quotes.revisions("2026-000001"),
+    "quotes.listed": lambda ledger: ledger.quotes.listed(),
     "verify": lambda ledger: ledger.verify(replay),
     "back_up": lambda ledger: ledger.back_up(_new_file()),
     "journal.note": lambda ledger: ledger.journal.note(NOW, "Tech 1", "refused"),
@@ -143,6 +146,9 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     ),
 }
 DOOR_CLASSES = {
+    "drafts": Drafts,
+    "rate_sheets": RateSheets,
+    "quotes": Quotes,
     "journal": Journal,
     "people": People,
     "sign_ins": SignIns,
@@ -158,7 +164,7 @@ DOOR_CLASSES = {
 }
 NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has tests of its own
 WRITERS = {
-    *("new_draft", "save_draft", "discard_draft", "publish_rate_sheet", "issue"),
+    *("drafts.start", "drafts.save", "drafts.discard", "rate_sheets.publish", "quotes.issue"),
     *("journal.note", "people.add", "people.remove", "people.change", "sign_ins.fail_try"),
     *("sign_ins.start_session", "sign_ins.end_session", "answers.keep", "links.make"),
     *("links.revoke", "outcomes.record", "allowances.ask", "allowances.decide"),
@@ -221,8 +227,8 @@ def emptied_ledger(request: pytest.FixtureRequest, tmp_path_factory) -> Iterator
 def _filled(url: str) -> Iterator[Ledger]:
     with Ledger.open(url, busy_seconds=0.2) as opened:
         published(opened)
-        opened.save_draft(DRAFT, "Tech 1", "", {}, NOW)
-        opened.issue(quote_to_issue())
+        opened.drafts.save(DRAFT, "Tech 1", "", {}, NOW)
+        opened.quotes.issue(quote_to_issue())
         yield opened
 
 
@@ -292,7 +298,7 @@ def test_whatever_a_lower_layer_throws_comes_out_in_plain_words(shared_ledger, n
             CALLS[name](shared_ledger)
     finally:
         event.remove(engine, "before_cursor_execute", throw)
-    assert [quote.number for quote in shared_ledger.quotes()] == ["2026-000001"]
+    assert [quote.number for quote in shared_ledger.quotes.listed()] == ["2026-000001"]
     assert re.search(r" in .*\. [A-Z]", str(trouble.value))
     assert "sqlalche.me" not in str(trouble.value)
 
@@ -305,21 +311,21 @@ def test_a_locked_ledger_is_said_by_every_writer(ledger, ledger_url, name):
     CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["rate_sheet_on", "rate_sheet", "rate_sheets"])
+@pytest.mark.parametrize("name", ["rate_sheets.on", "rate_sheets.version", "rate_sheets.every"])
 def test_a_stored_sheet_that_cannot_be_read_is_said(ledger, ledger_url, name):
     tamper(ledger_url, "UPDATE rate_sheets SET sheet_json = '{\"shop\": 1}'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
         CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["draft", "drafts"])
+@pytest.mark.parametrize("name", ["drafts.of", "drafts.every"])
 def test_a_stored_draft_that_cannot_be_read_is_said(ledger, ledger_url, name):
     raw(ledger_url, "UPDATE drafts SET payload_json = '{'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
         CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["quote", "revisions", "quotes"])
+@pytest.mark.parametrize("name", ["quotes.get", "quotes.revisions", "quotes.listed"])
 def test_a_stored_quote_that_cannot_be_read_is_said(ledger, ledger_url, name):
     tamper(ledger_url, "UPDATE quotes SET valid_until = 'soon'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
@@ -329,32 +335,32 @@ def test_a_stored_quote_that_cannot_be_read_is_said(ledger, ledger_url, name):
 @pytest.mark.parametrize(
     "call",
     [
-        lambda ledger: ledger.rate_sheet(10**30),
-        lambda ledger: ledger.quote("2026-000001", 10**30),
-        lambda ledger: ledger.quotes(10**30),
-        lambda ledger: ledger.quotes(before=10**30),
-        lambda ledger: ledger.quote("x\ud800"),
-        lambda ledger: ledger.draft("\ud800"),
-        lambda ledger: ledger.quotes(customer="\ud800"),
-        lambda ledger: ledger.new_draft("\x00", {}, NOW),
-        lambda ledger: ledger.issue(quote_to_issue(rate_sheet_version=10**30)),
-        lambda ledger: ledger.issue(quote_to_issue(customer_name="x\ud800")),
-        lambda ledger: ledger.issue(quote_to_issue(draft_id="\ud800")),
+        lambda ledger: ledger.rate_sheets.version(10**30),
+        lambda ledger: ledger.quotes.get("2026-000001", 10**30),
+        lambda ledger: ledger.quotes.listed(10**30),
+        lambda ledger: ledger.quotes.listed(before=10**30),
+        lambda ledger: ledger.quotes.get("x\ud800"),
+        lambda ledger: ledger.drafts.of("\ud800"),
+        lambda ledger: ledger.quotes.listed(customer="\ud800"),
+        lambda ledger: ledger.drafts.start("\x00", {}, NOW),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(rate_sheet_version=10**30)),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(customer_name="x\ud800")),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(draft_id="\ud800")),
     ],
 )
 def test_values_that_no_database_takes_are_refused(ledger, call):
     with pytest.raises(LedgerTrouble):
         call(ledger)
-    assert len(ledger.quotes()) == 1
+    assert len(ledger.quotes.listed()) == 1
 
 
 @pytest.mark.parametrize(
     "text", ["'; DROP TABLE quotes; --", "🔥" * 2000, "x" * 10_000, "<script>", "%_\\", "١٢٣,٤"]
 )
 def test_anything_typed_is_kept_as_it_was_typed(ledger, text):
-    draft = ledger.new_draft(text, {"field": text}, NOW, step=text)
-    assert ledger.draft(draft.draft_id).payload == {"field": text}
-    assert ledger.drafts(text) == (draft,)
-    kept = ledger.issue(quote_to_issue(customer_name=text, title=text, issued_by=text))
-    assert ledger.quote(kept.number).customer_name == text
-    assert [quote.number for quote in ledger.quotes(customer=text)] == [kept.number]
+    draft = ledger.drafts.start(text, {"field": text}, NOW, step=text)
+    assert ledger.drafts.of(draft.draft_id).payload == {"field": text}
+    assert ledger.drafts.every(text) == (draft,)
+    kept = ledger.quotes.issue(quote_to_issue(customer_name=text, title=text, issued_by=text))
+    assert ledger.quotes.get(kept.number).customer_name == text
+    assert [quote.number for quote in ledger.quotes.listed(customer=text)] == [kept.number]

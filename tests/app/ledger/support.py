@@ -124,7 +124,7 @@ def rate_sheet(regular_per_h: str = "145.00") -> RateSheet:
 
 
 def published(ledger: Ledger, regular_per_h: str = "145.00") -> RateSheetVersion:
-    return ledger.publish_rate_sheet(
+    return ledger.rate_sheets.publish(
         rate_sheet(regular_per_h), date(2026, 1, 1), "Owner (invented)", NOW
     )
 

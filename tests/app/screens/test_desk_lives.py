@@ -67,10 +67,10 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
     sound(page)
     assert "Mean life when new" in text_of(page)
     page.text_input(key="lives:delay").set_value("").run()
-    before = len(shop.ledger.rate_sheets())
+    before = len(shop.ledger.rate_sheets.every())
     page.button(key="adopt-lives").click().run()
     sound(page)
-    versions = shop.ledger.rate_sheets()
+    versions = shop.ledger.rate_sheets.every()
     assert len(versions) == before + 1
     old, new = versions[0].sheet.economics.lives, versions[-1].sheet.economics.lives
     assert new[HeaterClass.GAS_STORAGE] != old.get(HeaterClass.GAS_STORAGE)
