@@ -91,14 +91,8 @@ def erase_customer(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetim
 
     Parameters
     ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes. Drafts to the same name go too.
-    at
-        Now, with its zone.
+    shop, actor, numbers, at
+        As for `export_customer`; drafts to the same name go too.
 
     Notes
     -----
@@ -117,19 +111,7 @@ def customer_json(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime
 
 
 def customer_archive(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime) -> bytes:
-    """Return the same as a ZIP file, with the photos themselves.
-
-    Parameters
-    ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes.
-    at
-        Now, with its zone.
-    """
+    """Return what `customer_json` does as a ZIP file, with the photos themselves."""
     found = export_customer(shop, actor, numbers, at)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:
