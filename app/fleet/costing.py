@@ -34,9 +34,9 @@ from estimator.units import (
 if TYPE_CHECKING:
     from app.fleet.checking import CheckedPart
     from app.fleet.setting import FleetSetting
+    from estimator.economics import FuelPrices
     from estimator.fleet import FleetAnswer
     from estimator.fleet_energy import RatingColumns
-    from estimator.rates import FuelPrices
 
 Floats = NDArray[np.float64]
 

@@ -19,15 +19,8 @@ from typing import Any
 from app.ledger.canonical import canonical_json
 from app.ledger.ledger import Ledger
 from app.ledger.records import IssuedQuote, QuoteToIssue
-from estimator.rates import (
-    FuelPrices,
-    LaborRates,
-    PartPricing,
-    RateSheet,
-    RateSheetVersion,
-    Shop,
-    TripCharge,
-)
+from estimator.economics import FuelPrices
+from estimator.rates import LaborRates, PartPricing, RateSheet, RateSheetVersion, Shop, TripCharge
 
 ROOT = Path(__file__).parents[3]
 SERVER = os.environ.get("LEDGER_TEST_URL", "")
