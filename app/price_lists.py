@@ -18,7 +18,7 @@ from catalog.offers import offers
 from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import preview_price_list, publish_price_list
-from catalog.snapshots import current_version, snapshot_path, versions
+from catalog.versions import current_version, snapshot_path, versions
 from estimator.pricing import part_price
 
 if TYPE_CHECKING:
@@ -119,7 +119,7 @@ def look_at_price_list(
     require(shop, actor, Action.BUILD_CATALOG)
     until = today or datetime.now(UTC).date()
     mapping = told or remembered_mapping(shop.folder, supplier)
-    pricing = shop.ledger.rate_sheet_on(holds_from).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(holds_from).sheet.parts
     taken = shop.ledger.jobs.parts_between(year_before(until), until)
     preview = preview_price_list(
         shop.catalogs, path, supplier, holds_from, mapping,

@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 from catalog.price_effects import ListedPart, PriceEffect, listed_parts, price_effect
 from catalog.price_staging import SHOWN, StagedList, staged
 from catalog.price_writing import version_of, write_beside
-from catalog.snapshots import Catalog, current_version, keep_last, point_to, versions
+from catalog.snapshots import Catalog
+from catalog.versions import current_version, keep_last, point_to, versions
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:

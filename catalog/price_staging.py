@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from catalog.price_files import FIELDS, cut_short, mapped, price_file
-from catalog.snapshots import current_version, query, snapshot_path
+from catalog.snapshots import query
+from catalog.versions import current_version, snapshot_path
 from catalog.writing import DRAFT_SETTINGS
 from estimator.errors import CatalogTrouble
 

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
 from estimator.errors import CatalogTrouble, InputTrouble
@@ -86,16 +87,11 @@ def diff(
     as_json: JsonFlag = False,
 ) -> None:
     """Show what a supplier's price list would change; nothing changes."""
-    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import look_at_price_list
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner, first = operator(COMMAND_LINE), _day(holds_from)
+    with opened(shop_folder) as (shop, owner):
+        first = _day(holds_from)
         seen = look_at_price_list(shop, owner, price_list, supplier, first, _told(columns))
-    finally:
-        shop.close()
     if as_json:
         print_json(_plain(seen))
         return
@@ -130,18 +126,13 @@ def publish(
     as_json: JsonFlag = False,
 ) -> None:
     """Put a supplier's price list in force; rejected rows are left out."""
-    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import publish_prices
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner, first = operator(COMMAND_LINE), _day(holds_from)
+    with opened(shop_folder) as (shop, owner):
+        first = _day(holds_from)
         version = publish_prices(
             shop, owner, price_list, supplier, first, _told(columns), partial=partial
         )
-    finally:
-        shop.close()
     if as_json:
         print_json({"version": version})
     else:

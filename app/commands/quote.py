@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 
 if TYPE_CHECKING:
@@ -81,19 +82,15 @@ def quote(
     from app.documents.ubl import QuotationMark
     from app.doubting import doubt_json, doubt_of
     from app.files import read_toml
-    from app.people.guard import operator
     from app.quote_json import quote_json
     from app.quoting import issue_quote
     from app.visiting import price_visit, visit_from
-    from app.wiring import default_shop_folder, open_shop
 
     begins = _moment(start) if ics is not None else None
     _refuse_a_draft(ubl, ics, issue=issue)
     wanted = Wanted(language.value, units.value, pdf, ubl, path, ics, begins, minutes)
     visit = visit_from(read_toml(visit_file), str(visit_file))
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        by = operator(person or visit.visit.technician or "command line")
+    with opened(shop_folder, person or visit.visit.technician) as (shop, by):
         priced = price_visit(shop, by, visit)
         made = None
         if ubl is not None:  # a path that is closed is refused before anything is issued
@@ -108,8 +105,6 @@ def quote(
         else:
             _warn(doubt)
             _tell_set_aside(shop, by, made)
-    finally:
-        shop.close()
 
 
 def _warn(doubt: Doubt | None) -> None:

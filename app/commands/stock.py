@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from app.commands.desk import opened
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.people import ByOption
 from app.commands.quote import ShopOption

@@ -10,8 +10,8 @@ from app.screens import marks, part_card
 if TYPE_CHECKING:
     from app.views.kits import KitCard
     from app.views.number_cards import NumberCard, TodayCard
-    from app.views.part import Besides
     from app.views.parts import FitCard, PartsView, PositionRow
+    from app.views.supplied import Besides
 
 
 def number(card: NumberCard) -> str:

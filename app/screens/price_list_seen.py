@@ -71,7 +71,7 @@ def show(token: str, path: Path, supplier: str, first: date) -> None:
 def _sheet_on(first: date) -> int | None:
     """Return the rate sheet by which the effect on margins is worked out."""
     try:
-        return session.shop().ledger.rate_sheet_on(first).version
+        return session.shop().ledger.rate_sheets.on(first).version
     except Trouble:
         return None  # the reading says so
 

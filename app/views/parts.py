@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from app.views.number_cards import NumberCard, TodayCard, build_number_card, build_today_card
-from app.views.part import FIT_WORDS, Besides, RejectedPart
-from app.views.supplied import beside, price_of, where_it_is
+from app.views.part import FIT_WORDS, RejectedPart
+from app.views.supplied import Besides, beside, price_of, where_it_is
 from catalog.measures import show_measure
 from estimator.supply import FitClass
 

@@ -28,7 +28,7 @@ def visit(name: str) -> Visit:
 
 def test_every_remedy_of_the_finding_has_its_kit_cheapest_first(shop: Shop) -> None:
     worn = visit("worn_element")
-    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    sheet = shop.ledger.rate_sheets.on(worn.visit.date).sheet
     made = kits(shop.catalog(), worn, sheet)
     assert {kit.remedy for kit in made} == set(FINDINGS[worn.work.finding].remedies) - {
         Remedy.REPLACE_HEATER
@@ -45,7 +45,7 @@ def test_every_remedy_of_the_finding_has_its_kit_cheapest_first(shop: Shop) -> N
 def test_a_kit_costs_what_the_quote_of_its_remedy_costs(shop: Shop) -> None:
     for name in ("worn_element", "thermopile", "limit_opened", "sealed_door"):
         held = visit(name)
-        sheet = shop.ledger.rate_sheet_on(held.visit.date).sheet
+        sheet = shop.ledger.rate_sheets.on(held.visit.date).sheet
         for kit in kits(shop.catalog(), held, sheet):
             work = held.work.model_copy(update={"remedy": kit.remedy, "part_number": None})
             priced = price_visit(shop, TESTER, held.model_copy(update={"work": work}))
@@ -56,7 +56,7 @@ def test_a_kit_costs_what_the_quote_of_its_remedy_costs(shop: Shop) -> None:
 
 def test_hard_access_lengthens_the_labor(shop: Shop) -> None:
     worn = visit("worn_element")
-    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    sheet = shop.ledger.rate_sheets.on(worn.visit.date).sheet
     hard = worn.model_copy(update={"site": worn.site.model_copy(update={"access": Access.TIGHT})})
     easy_kit, hard_kit = kits(shop.catalog(), worn, sheet)[0], kits(shop.catalog(), hard, sheet)[0]
     assert hard_kit.access_factor > easy_kit.access_factor
@@ -65,7 +65,7 @@ def test_hard_access_lengthens_the_labor(shop: Shop) -> None:
 
 def test_a_kit_card_says_operations_hours_and_what_the_reach_makes_of_them(shop: Shop) -> None:
     worn = visit("worn_element")
-    sheet = shop.ledger.rate_sheet_on(worn.visit.date).sheet
+    sheet = shop.ledger.rate_sheets.on(worn.visit.date).sheet
     site = worn.site.model_copy(update={"access": Access.TIGHT})
     hard = kits(shop.catalog(), worn.model_copy(update={"site": site}), sheet)
     [card, *_] = build_kit_cards(hard, sheet.parts)
@@ -85,7 +85,7 @@ def test_a_kit_card_says_operations_hours_and_what_the_reach_makes_of_them(shop:
 
 def test_a_remedy_without_a_part_that_fits_says_why(shop: Shop) -> None:
     gone = visit("part_no_longer_made")
-    sheet = shop.ledger.rate_sheet_on(gone.visit.date).sheet
+    sheet = shop.ledger.rate_sheets.on(gone.visit.date).sheet
     made = kits(shop.catalog(), gone, sheet)
     closed = [kit for kit in made if kit.closed_reason]
     cards = build_kit_cards(made, sheet.parts)
@@ -171,7 +171,7 @@ def test_low_stock_is_by_what_the_quotes_use() -> None:
 def test_measures_of_the_old_element_do_not_trouble_the_assembly(shop: Shop) -> None:
     measured = visit("no_label")
     assert measured.old_part.features
-    sheet = shop.ledger.rate_sheet_on(measured.visit.date).sheet
+    sheet = shop.ledger.rate_sheets.on(measured.visit.date).sheet
     made = {kit.remedy: kit for kit in kits(shop.catalog(), measured, sheet)}
     assert made[Remedy.REPLACE_ELEMENT].closed_reason is None
     assert made[Remedy.REPLACE_PILOT_ASSEMBLY].name

@@ -82,7 +82,7 @@ def test_what_is_typed_is_understood(
 def view_of(shop: Shop, text: str) -> tuple[PartsAnswer, PartsView]:
     catalog = shop.catalog()
     answer = search_parts(catalog, text, "van-1", ON)
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     return answer, build_parts_view(answer, pricing, catalog.rules)
 
 
@@ -227,7 +227,7 @@ def test_prices_are_those_of_the_rate_sheet(shop: Shop) -> None:
     ],
 )
 def test_a_measure_alone_asks_of_what_it_is(shop: Shop, typed: str, of: str, not_of: str) -> None:
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     view = build_parts_view(search_parts(shop.catalog(), typed, "", ON), pricing, RULES)
     assert view.read_as == f"Read as a measure, {typed}. Of what part is it?"
     asks = [ask.typed for ask in view.asks]
@@ -242,7 +242,7 @@ def test_a_measure_alone_asks_of_what_it_is(shop: Shop, typed: str, of: str, not
 
 
 def test_a_number_found_for_sure_brings_what_goes_in_for_it(shop: Shop) -> None:
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     answer = search_parts(shop.catalog(), "se 2o195", "van-1", ON)
     view = build_parts_view(answer, pricing, RULES)
     assert view.goes_in == "What goes in for SE-20195"

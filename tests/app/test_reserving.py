@@ -73,7 +73,7 @@ def test_what_a_quote_sets_aside_is_off_the_van_everywhere(shop: Shop, worn: Vis
     free = reserving.free_catalog(shop, DAY)
     found = search_parts(free, number, VAN, DAY)
     assert found.standing[number].stock.van == 0
-    sheet = shop.ledger.rate_sheet_on(DAY).sheet
+    sheet = shop.ledger.rate_sheets.on(DAY).sheet
     pieces = {
         part.number: part.stock.van
         for kit in kits(free, pinned(worn, number), sheet)
@@ -131,7 +131,7 @@ def test_a_part_that_lies_at_the_branch_alone_is_set_aside_there_and_shown_so(
     assert [(each.place, each.pieces) for each in held] == [(BRANCH, 1)]
     assert free_of(shop, number) == (0, before[1] - 1)
     free = reserving.free_catalog(shop, DAY)
-    sheet = shop.ledger.rate_sheet_on(DAY).sheet
+    sheet = shop.ledger.rate_sheets.on(DAY).sheet
     seen = [search_parts(free, number, VAN, DAY).standing[number].stock]
     seen += [
         part.stock
@@ -256,7 +256,7 @@ def test_what_runs_low_is_by_what_the_quotes_use(shop: Shop, worn: Visit) -> Non
     number = drained(shop, worn)
     low = restocking.running_low(shop, TESTER, DAY, weeks=2)
     [line] = [each for each in low if each.part == number]
-    used = len(shop.ledger.quotes(100))
+    used = len(shop.ledger.quotes.listed(100))
     assert (line.van, line.free, line.used, line.wanted) == (VAN, 0, used, used)
     assert (line.bring, line.used_per_week) == (used, used / 2)
     assert line.at_branch == stock(shop.catalog(), number, VAN).branch
@@ -269,7 +269,7 @@ def test_what_runs_low_is_by_what_the_quotes_use(shop: Shop, worn: Visit) -> Non
 
 def test_declined_quotes_and_those_of_another_path_use_nothing(shop: Shop, worn: Visit) -> None:
     drained(shop, worn)
-    made = [shop.ledger.quote(each.number) for each in shop.ledger.quotes(100)]
+    made = [shop.ledger.quotes.get(each.number) for each in shop.ledger.quotes.listed(100)]
     slug = next(key for key in answering.choices(made[0]) if key != "repair")
     for place, quote in enumerate(made):
         if place % 2:

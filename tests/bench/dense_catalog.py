@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from catalog.fit_rules import rules_that_ship
 from catalog.part_rows import PART_ROWS
-from catalog.snapshots import point_to, snapshot_path
+from catalog.versions import point_to, snapshot_path
 from catalog.writing import derive, draft, make_tables, seal
 
 if TYPE_CHECKING:

@@ -258,7 +258,8 @@ MEMORY_PROGRAM = """
 import json, sys, time
 from datetime import date
 from pathlib import Path
-from catalog.snapshots import Catalog, current_version
+from catalog.snapshots import Catalog
+from catalog.versions import current_version
 from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need

@@ -115,7 +115,7 @@ def test_photos_are_kept_small_and_plain(browser: Browser, server: Server) -> No
     expect(page.get_by_text("1 taken")).to_be_visible()
 
     shop = wiring.open_shop(server.folder)
-    [draft] = [each for each in shop.ledger.drafts() if each.draft_id in page.url]
+    [draft] = [each for each in shop.ledger.drafts.every() if each.draft_id in page.url]
     [photo] = shop.ledger.photos.of_visit(draft.draft_id)
     kept = Image.open(io.BytesIO(shop.ledger.photos.jpeg(photo.photo_id)))
     shop.close()

@@ -14,7 +14,7 @@ from app.people.accounts import DEMO_OWNER
 from app.people.guard import operator
 from app.reserving import free_catalog
 from catalog.offers import stock
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from tests.browser import driving
 from tests.browser.test_six_visits import at_every_size
 from tests.browser.test_visit import PHONE, sound

@@ -8,9 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.fit import FitAnswer, Need, fit_parts
 from catalog.offers import counted_at, stocks
+from catalog.snapshots import Catalog
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import PLATE, SmallCatalog
 

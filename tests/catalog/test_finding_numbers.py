@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.finding_numbers import find_number
 from catalog.numbers import (
     fold,
@@ -19,6 +19,7 @@ from catalog.numbers import (
     slip_hashes,
     written_groups,
 )
+from catalog.snapshots import Catalog
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog

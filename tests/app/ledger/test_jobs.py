@@ -33,7 +33,7 @@ def supply(**pieces: str | None) -> dict[str, object]:
 
 
 def issue(ledger, held, answer=None, **changes):
-    quote = ledger.issue(quote_to_issue(results=PATHS, supply=held, **changes))
+    quote = ledger.quotes.issue(quote_to_issue(results=PATHS, supply=held, **changes))
     if answer is not None:
         ledger.answers.keep(
             quote.number, quote.revision, answer, "A. Sample", "I agree.", "customer", "link", NOW

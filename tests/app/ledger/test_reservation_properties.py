@@ -92,7 +92,7 @@ def _run(
         if what in ("issue", "revise"):
             revises = open_[0][0] if what == "revise" and open_ else None
             wish = Wish("INV-1", number, counted)
-            made = ledger.issue(
+            made = ledger.quotes.issue(
                 quote_to_issue(results=PATHS, wishes=(wish,), reserve=True, revises=revises)
             )
             open_ = [each for each in open_ if each[0] != made.number]

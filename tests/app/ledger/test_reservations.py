@@ -25,7 +25,7 @@ PATHS = {
 
 
 def issued(ledger, *wishes, reserve=True, **changes):
-    return ledger.issue(
+    return ledger.quotes.issue(
         quote_to_issue(results=PATHS, wishes=wishes or (ONE,), reserve=reserve, **changes)
     )
 
@@ -129,7 +129,7 @@ def test_a_revision_takes_again_the_piece_that_it_gave_back(ledger):
 
 def test_a_second_tap_sets_nothing_aside_twice_wherever_the_parts_lie_by_then(ledger):
     published(ledger)
-    draft = ledger.new_draft("Tech 1", {}, NOW)
+    draft = ledger.drafts.start("Tech 1", {}, NOW)
 
     def tapped(pieces):
         lies = {"parts": [{"number": "INV-1", "stock": {"van": pieces}}]}
@@ -176,7 +176,7 @@ def test_an_erased_customer_leaves_the_stock_as_it_was(ledger):
 
 def test_a_copy_and_another_database_hold_the_same_stock(ledger, tmp_path):
     published(ledger)
-    ledger.issue(quote_to_issue(wishes=(ONE,), reserve=True))
+    ledger.quotes.issue(quote_to_issue(wishes=(ONE,), reserve=True))
     ledger.back_up(tmp_path / "copy.sqlite")
     with Ledger.open(f"sqlite:///{tmp_path / 'copy.sqlite'}", create=False) as copy:
         assert copy.reservations.held(TODAY) == ledger.reservations.held(TODAY)

@@ -96,15 +96,15 @@ def priced(shop: Shop) -> PricedVisit:
 
 
 def quote(shop: Shop) -> IssuedQuote:
-    return shop.ledger.quote(NUMBER)
+    return shop.ledger.quotes.get(NUMBER)
 
 
 def draft(shop: Shop) -> Draft:
-    return shop.ledger.drafts()[0]
+    return shop.ledger.drafts.every()[0]
 
 
 def sheet(shop: Shop) -> RateSheet:
-    return shop.ledger.rate_sheet_on(TODAY).sheet
+    return shop.ledger.rate_sheets.on(TODAY).sheet
 
 
 def _photo(shop: Shop) -> str:
@@ -213,7 +213,7 @@ USE_CASES: dict[Action, dict[str, Use]] = {
     Action.LIST_QUOTES: {
         "list": quoting.quotes,
         "where they stand": lambda shop, who: answering.states(
-            shop, who, shop.ledger.quotes(9), TODAY
+            shop, who, shop.ledger.quotes.listed(9), TODAY
         ),
     },
     Action.ANSWER_QUOTE: {

@@ -14,7 +14,7 @@ import pytest
 from app import cataloging, quoting, visiting
 from app.people.accounts import DEMO_TECHNICIAN
 from app.wiring import demo_visit
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from estimator.errors import Trouble
 from tests.acting import TESTER
 from tests.app.screens.reading import asked, sound, text_of

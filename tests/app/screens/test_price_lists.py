@@ -17,7 +17,7 @@ from app.people.guard import Actor
 from app.people.roles import Role
 from app.screens import price_list_seen
 from catalog.offers import best_offer, suppliers
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from estimator.errors import Trouble
 from estimator.rates import PartPricing
 from tests.acting import TESTER
@@ -124,10 +124,10 @@ def test_margins_follow_a_rate_sheet_published_meanwhile(
     page = lists(LIST.encode())
     assert "66.7% today" in text_of(page)
     today = date.today()  # noqa: DTZ011 - the page's day
-    sheet = shop.ledger.rate_sheet_on(today).sheet
+    sheet = shop.ledger.rate_sheets.on(today).sheet
     half = PartPricing(target_margin=Decimal("0.5"))
     changed = sheet.model_copy(update={"parts": half})
-    shop.ledger.publish_rate_sheet(changed, today, "Owner", datetime.now(UTC))
+    shop.ledger.rate_sheets.publish(changed, today, "Owner", datetime.now(UTC))
     assert "50% today" in text_of(done(page.run()))
 
 
