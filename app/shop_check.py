@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.links import KEY_FILE
+from app.own_words import words_left_english
 from app.people.guard import Actor, require_in_folder
 from app.people.provider import PROVIDER_FILE, provider_of
 from app.people.roles import Action, Role
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 LEAST_FREE_BYTES = 500_000_000
 OLDEST_SQLITE = (3, 35, 0)
 CLOCK_SLACK = timedelta(minutes=5)
+NAMES_TOLD = 5
 PRIVATE = (
     ("links", KEY_FILE, "the key of the links"),
     ("ledger file", LEDGER_FILE, "the ledger, with the customers' data"),
@@ -87,6 +89,7 @@ def check_shop(
             ("ledger", lambda: _ledger(shop, replay=replay)),
             ("rate sheets", lambda: _rate_sheets(shop, at)),
             ("catalog", lambda: _catalog(shop)),
+            ("Spanish", lambda: _spanish(shop, at)),
             ("people", lambda: _people(shop)),
             ("clock", lambda: _clock(shop, at)),
         )
@@ -202,6 +205,19 @@ def _rate_sheets(shop: Shop, at: datetime) -> Iterator[Checked]:
 
 def _catalog(shop: Shop) -> Iterator[Checked]:
     yield Checked("catalog", sound=True, says=f"{shop.catalog().version} opens")
+
+
+def _spanish(shop: Shop, at: datetime) -> Iterator[Checked]:
+    terms = shop.ledger.rate_sheets.on(at.date()).sheet.quote
+    english = words_left_english(shop.catalog(), terms, "es")
+    says = "every name of the catalog can be said"
+    if english:
+        some = "; ".join(english[:NAMES_TOLD])
+        says = (
+            f"{len(english)} names of the catalog stay English in a Spanish quote, such as: {some}."
+            " Write them into the rate sheet under words_es, a line each: English = Spanish"
+        )
+    yield Checked("Spanish", sound=True, says=says)
 
 
 def _people(shop: Shop) -> Iterator[Checked]:

@@ -14,7 +14,7 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import Annotated, Any, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from estimator.economics import Economics, FuelPrices
 from estimator.errors import InputTrouble, RateSheetTrouble, checked
@@ -197,7 +197,8 @@ class QuoteTerms(RateSection):
     `target_margin` the one that the books hold jobs against. `financing` is the shop's own plan.
 
     `terms_es` are the terms in Spanish, for a customer who reads Spanish; where there are
-    none, he reads the English ones, marked as English.
+    none, he reads the English ones, marked as English. `words_es` says the words of the shop's
+    own catalog in Spanish, a line each: ``English = Spanish``.
     """
 
     round_total_to: Annotated[Decimal, Field(gt=0, le=100)] = Decimal("0.01")
@@ -208,6 +209,33 @@ class QuoteTerms(RateSection):
     lump_sum: bool = False
     terms: Annotated[str, Field(max_length=2000)] = ""
     terms_es: Annotated[str, Field(max_length=2000)] = ""
+    words_es: Annotated[str, Field(max_length=20_000)] = ""
+
+    @field_validator("words_es")
+    @classmethod
+    def _pairs_of_words(cls, text: str) -> str:
+        for place, line in enumerate(text.splitlines(), 1):
+            english, equals, spanish = (word.strip() for word in line.partition("="))
+            if line.strip() and not (english and equals and spanish):
+                raise ValueError(f'line {place} is not "English = Spanish"')
+        return text
+
+    def own_words(self, language: str) -> tuple[tuple[str, str], ...]:
+        """Return the shop's own words, English and the language asked for.
+
+        Parameters
+        ----------
+        language
+            ``es``; for every other there are none.
+
+        Returns
+        -------
+        Pairs in the order in which they stand.
+        """
+        if language != "es":
+            return ()
+        lines = [line.partition("=") for line in self.words_es.splitlines() if line.strip()]
+        return tuple((english.strip(), said.strip()) for english, _, said in lines)
 
 
 class RateSheet(RateSection):

@@ -45,6 +45,8 @@ class Speech:
     unsaid
         What names need not say each, because the page says it at its head: that all is
         invented, the fuel of the house.
+    own
+        Words of the shop's own catalog, English and as they are said; they come first.
 
     Raises
     ------
@@ -55,6 +57,7 @@ class Speech:
     language: str = "en"
     units: str = US
     unsaid: tuple[str, ...] = ()
+    own: tuple[tuple[str, str], ...] = ()
 
     def __post_init__(self) -> None:
         Formats(self.language, self.units)
@@ -63,6 +66,11 @@ class Speech:
     def formats(self) -> Formats:
         """How quantities are written."""
         return Formats(self.language, self.units)
+
+    @cached_property
+    def own_words(self) -> dict[str, str]:
+        """The shop's own words, by their English."""
+        return {_open_ended(english): _open_ended(said) for english, said in self.own}
 
     def say(self, words: str, **slots: object) -> str:
         """Say words of the view.
@@ -152,6 +160,8 @@ def _template(speech: Speech, text: str) -> str | None:
     """Match one template; a full stop at the end is neither needed nor lost."""
     bare = _open_ended(text)
     stop = "." if bare != text else ""
+    if bare in speech.own_words:
+        return speech.own_words[bare] + stop
     if bare in _whole():
         return _open_ended(_said(speech, bare)) + stop
     groups = _slotted()

@@ -173,7 +173,8 @@ def build_customer_view(
         If the acceptance is not whole, or the link is no web address.
     """
     invented = shop.invented or visit.invented
-    speech = Speech(language, units, _said_at_the_head(visit, invented=invented))
+    unsaid = _said_at_the_head(visit, invented=invented)
+    speech = Speech(language, units, unsaid, terms.own_words(language))
     say, retell = speech.say, speech.retell
     compared = pick_compared(estimate)
     repair = build_repair_side(visit, estimate, terms.lump_sum, speech)

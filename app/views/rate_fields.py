@@ -63,6 +63,12 @@ QUOTE: Final = (
     Field("quote.lump_sum", "One price, no lines", "tick"),
     Field("quote.terms", "Terms", "long_text"),
     Field("quote.terms_es", "Terms in Spanish, if you have them", "long_text"),
+    Field(
+        "quote.words_es",
+        "Words of your own catalog in Spanish",
+        "long_text",
+        hint="a line each, English = Spanish; heater check says which are missing",
+    ),
 )
 FINANCING: Final = (
     Field(

@@ -165,6 +165,11 @@ CASES = [
         'material or heater (did you mean "part"?).',
     ),
     ("quote.valid_days", 0, "quote.valid_days is 0 in rates.toml; it must be 1 or more."),
+    (
+        "quote.words_es",
+        "Loop = Circuito\n\nPump, pequeña bomba\n",
+        'quote.words_es: line 3 is not "English = Spanish" in rates.toml.',
+    ),
     ("quote.valid_days", 7.5, "quote.valid_days is 7.5 in rates.toml; it must be a whole number."),
     (
         "economics.lives.gas_storage.shpe",
@@ -192,6 +197,12 @@ def test_what_is_refused_is_told(path: str, value: object, message: str) -> None
     with pytest.raises(RateSheetTrouble) as told:
         read(with_change(path, value))
     assert str(told.value) == f"{message} Correct this and try again."
+
+
+def test_own_words_are_pairs_in_one_language() -> None:
+    terms = read(with_change("quote.words_es", "\n Loop = Circuito \nA=B = C\n")).quote
+    assert terms.own_words("es") == (("Loop", "Circuito"), ("A", "B = C"))
+    assert terms.own_words("en") == ()
 
 
 def test_a_missing_key_is_told() -> None:

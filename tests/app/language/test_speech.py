@@ -83,6 +83,19 @@ def test_what_the_page_says_at_its_head_is_left_out_of_names() -> None:
     assert speech.retell("40 gal gas tank, natural draft (invented)") == "40 gal gas tank"
 
 
+def test_the_shop_s_own_words_come_first_wherever_they_stand() -> None:
+    own = (("The Big One", "El Grande"), ("Drain pan and line.", "Bandeja propia"))
+    speech = Speech("es", own=own)
+    assert speech.retell("The Big One") == "El Grande"
+    assert speech.retell("The Big One (invented)") == "El Grande (inventado)"
+    assert speech.retell("Drain pan and line") == "Bandeja propia"
+    assert US.retell("Drain pan and line") not in ("Drain pan and line", "Bandeja propia")
+    text = "Repair is closed as things stand. To replace the heater: The Big One at $1,490.71."
+    said = "Por ahora no se puede reparar. Para cambiar el calentador: El Grande por $1,490.71."
+    assert speech.retell(text) == said
+    assert Speech("en").retell("The Big One") == "The Big One"
+
+
 def test_braces_in_a_text_do_no_harm() -> None:
     for text in ("{0}", "{name}", "}{", "{why:phrase}", "Stop {x.__class__}."):
         assert US.retell(text) == text

@@ -360,6 +360,21 @@ def test_terms_are_said_in_the_language_that_the_owner_wrote_them_in() -> None:
     assert said_terms(terms.model_copy(update={"terms": ""}), "es") == ""
 
 
+def test_a_heater_of_the_shop_s_own_is_said_in_spanish_by_the_owner_s_words() -> None:
+    made = estimates.estimate(replacements=(estimates.replacement(name="The Big One, 75 gal"),))
+    own = "The Big One = El Grande\n\n75 gal = 75 galones"
+    terms = estimates.TERMS.model_copy(update={"words_es": own})
+    names = {}
+    for language in ("en", "es"):
+        view = build_customer_view(
+            estimates.visit(), made, estimates.SHOP, terms, language=language
+        )
+        assert view.replace is not None
+        names[language] = view.replace.what
+    assert "The Big One, 75 gal" in names["en"]
+    assert "El Grande, 75 galones" in names["es"]
+
+
 def said_terms(terms: Any, language: str) -> str:
     visit, shop = estimates.visit(), estimates.SHOP
     return build_customer_view(visit, estimates.estimate(), shop, terms, language=language).terms
