@@ -123,6 +123,8 @@ def test_a_sound_folder_has_no_fault(source: Path) -> None:
         ("number\n".encode("utf-16"), "the file is UTF-16; save it as CSV UTF-8"),
         (gzip.compress(b"number\n" * 100, mtime=0)[:40], "compressed (gzip); unpack it first"),
         (b"PK\x03\x04 and the rest", "workbook or archive; save the sheet as CSV UTF-8"),
+        ("number,maker\nSE-1,x\n".encode("utf-16-le"), "the file is UTF-16"),
+        (b"\xd0\xcf\x11\xe0" + bytes(500), "an old workbook (.xls); save the sheet as CSV"),
         (b"", "the file is empty"),
         (b"\n\n", "the file is empty"),
     ],
@@ -211,6 +213,15 @@ def test_all_rejected_rows_are_reported_and_the_first_are_shown(
         build_catalog(source, tmp_path / "catalogs")
     assert "for 50 rows cannot be taken" in str(told.value)
     assert "and 30 more" in str(told.value)
+
+
+def test_a_row_parted_otherwise_does_not_refuse_what_names_its_part(source: Path) -> None:
+    path = source / "sensing_element.csv"
+    header, first, *rest = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([header, first.replace(",", ";"), *rest]) + "\n", encoding="utf-8")
+    [only] = check_catalog(source).rejected
+    assert only[:2] == ("sensing_element.csv", 2)
+    assert "the row has 1 fields" in only[2]
 
 
 def test_a_refused_part_does_not_refuse_what_names_it(source: Path) -> None:
