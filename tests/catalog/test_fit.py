@@ -319,8 +319,10 @@ def test_an_assembly_without_element_says_what_the_element_must_have(opened: Ope
     ("features", "message"),
     [
         ({"lenght_in": 24}, '"lenght_in" is not a feature of a sensing element'),
-        ({"length_in": -3}, 'length_in is "-3": it must be greater than 0'),
-        ({"length_in": "long"}, 'length_in is "long": it must be a valid number'),
+        ({"length_in": -3}, "length_in is -3 in the features of the old part; it must be above 0."),
+        ({"length_in": "long"}, 'length_in is "long" in the features of the old part; it must be'),
+        ({"length_in": 241}, "it must be 240 or less."),
+        ({"connection": "Push-in"}, 'connection is "Push-in", which the fit rules do not know'),
         ({"connection": "bayonet"}, 'connection is "bayonet", which the fit rules do not know'),
         ({"cut_off_built_in": "maybe"}, '"maybe" is neither yes nor no'),
     ],
@@ -331,7 +333,7 @@ def test_features_that_are_not_usable(
     with pytest.raises(InputTrouble) as told:
         fit_parts(opened(SmallCatalog()), Need(SE, PLATE, features=features), "", ON)
     assert message in str(told.value)
-    assert "in the features of the old part." in str(told.value)
+    assert "in the features of the old part" in str(told.value)
 
 
 def test_a_number_or_van_or_family_that_is_not_there(opened: Opened) -> None:

@@ -47,7 +47,8 @@ FAULTS: dict[str, tuple[str, Callable[[str], str], int, str]] = {
     "decimal comma": (OFFERS, replaced("10.00", '"10,00"'), 2, 'cost is "10,00"; it must be'),
     "below zero": (ELEMENTS, replaced(",24", ",-24"), 2, 'length_in is "-24"; it must be above 0'),
     "not a number": (ELEMENTS, replaced(",24", ",nan"), 2, 'length_in is "nan"; it must be a fin'),
-    "fractions of a cent": (OFFERS, replaced("10.00", "10.005"), 2, "no more than 2 decimal"),
+    "fractions of a cent": (OFFERS, replaced("10.00", "10.005"), 2,
+                            "it must be a number with at most 2 decimals"),
     "wrong class": (ELEMENTS, replaced(",30,", ",60,"), 2, "is 30 or 750 mV, not 60"),
     "neither yes nor no": (ELEMENTS, replaced(",no,24", ",perhaps,24"), 2,
                            '"perhaps" is neither yes nor no'),
@@ -213,6 +214,24 @@ def test_all_rejected_rows_are_reported_and_the_first_are_shown(
         build_catalog(source, tmp_path / "catalogs")
     assert "for 50 rows cannot be taken" in str(told.value)
     assert "and 30 more" in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "reason"),
+    [
+        ("SE-", "SE!", "holds other signs; use letters, digits, spaces, points, slashes, dashes"),
+        (",threaded_right_11_32_32", ",Push-in", "use small letters, digits, underscores"),
+    ],
+)
+def test_a_word_spelled_in_other_signs_is_said_in_words(
+    source: Path, old: str, new: str, reason: str
+) -> None:
+    path = source / ELEMENTS
+    header, first, *rest = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([header, first.replace(old, new), *rest]), encoding="utf-8")
+    said = {row: why for file, row, why in check_catalog(source).rejected if file == ELEMENTS}
+    assert reason in said[2]
+    assert "pattern" not in said[2]
 
 
 def test_a_row_parted_otherwise_does_not_refuse_what_names_its_part(source: Path) -> None:
