@@ -262,6 +262,8 @@ RULES = Path(__file__).parents[2] / "catalog" / "fit_rules.toml"
          "gas_control.manifold_in_wc is a safety feature and may spare at most 0.1, not 0.2"),
         ("spare = 0.01\nsafety = true", "spare = 0.01",
          "orifice must keep bore_in as a safety feature"),
+        ('listed_kinds = ["gasket"]', "listed_kinds = []",
+         "sundry must keep gasket among its listed_kinds"),
         ('listed_only = "always"', 'listed_only = "never"',
          'gas_control must keep listed_only = "always"'),
         ('rule = "equal"', 'rule = "same"', "it must be equal, keeps"),
