@@ -47,12 +47,12 @@ def quotes_found(shop: Shop, actor: Actor, asked: str) -> tuple[IssuedQuote, ...
     name = asked
     if _NUMBER.fullmatch(asked):
         try:
-            name = shop.ledger.quote(asked).customer_name
+            name = shop.ledger.quotes.get(asked).customer_name
         except LedgerTrouble:
             return ()
         numbers.append(asked)
     numbers += shop.ledger.customers.numbers(name)
-    return tuple(shop.ledger.quote(number) for number in dict.fromkeys(numbers))
+    return tuple(shop.ledger.quotes.get(number) for number in dict.fromkeys(numbers))
 
 
 def quotes_of_customer(shop: Shop, actor: Actor, name: str) -> tuple[str, ...]:
@@ -79,7 +79,7 @@ def export_customer(
     """
     require(shop, actor, Action.EXPORT_CUSTOMER, at)
     for number in numbers:
-        shop.ledger.revisions(number)
+        shop.ledger.quotes.revisions(number)
     found = shop.ledger.customers.export(numbers)
     detail = {"quotes": list(numbers)}
     shop.ledger.journal.note(at, actor.name, "export customer", "", detail)
@@ -91,14 +91,8 @@ def erase_customer(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetim
 
     Parameters
     ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes. Drafts to the same name go too.
-    at
-        Now, with its zone.
+    shop, actor, numbers, at
+        As for `export_customer`; drafts to the same name go too.
 
     Notes
     -----
@@ -107,7 +101,7 @@ def erase_customer(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetim
     require(shop, actor, Action.ERASE_CUSTOMER, at)
     names: set[str] = set()
     for number in numbers:
-        names |= {quote.customer_name for quote in shop.ledger.revisions(number)}
+        names |= {quote.customer_name for quote in shop.ledger.quotes.revisions(number)}
     return shop.ledger.customers.erase(numbers, sorted(names - {""}), actor.name, at)
 
 
@@ -117,19 +111,7 @@ def customer_json(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime
 
 
 def customer_archive(shop: Shop, actor: Actor, numbers: Sequence[str], at: datetime) -> bytes:
-    """Return the same as a ZIP file, with the photos themselves.
-
-    Parameters
-    ----------
-    shop
-        The shop.
-    actor
-        The owner.
-    numbers
-        The numbers of the quotes.
-    at
-        Now, with its zone.
-    """
+    """Return what `customer_json` does as a ZIP file, with the photos themselves."""
     found = export_customer(shop, actor, numbers, at)
     out = io.BytesIO()
     with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as archive:

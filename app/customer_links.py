@@ -53,20 +53,20 @@ def make_link(
     token = new_token(shop.folder)
     kept = token_hash(token)
     assert kept is not None, "made just above"
-    shop.ledger.answers.make_link(quote.number, kept, ends_at, actor.name, at)
+    shop.ledger.links.make(quote.number, kept, ends_at, actor.name, at)
     return token
 
 
 def revoke_links(shop: Shop, actor: Actor, quote: IssuedQuote, at: datetime) -> int:
     """Revoke every link to a quote; return how many were open."""
     require(shop, actor, Action.REVOKE_LINK, at, number=quote.number)
-    return shop.ledger.answers.revoke_links(quote.number, actor.name, at)
+    return shop.ledger.links.revoke(quote.number, actor.name, at)
 
 
 def links(shop: Shop, actor: Actor, quote: IssuedQuote) -> tuple[Link, ...]:
     """Return the links to a quote, the last made first."""
     require(shop, actor, Action.MAKE_LINK, number=quote.number)
-    return shop.ledger.answers.links(quote.number)
+    return shop.ledger.links.of(quote.number)
 
 
 def open_link(
@@ -104,7 +104,7 @@ def open_link(
         The same words for a token that was guessed, altered, has ended or was revoked.
     """
     kept = token_hash(token, shop.folder)
-    link = None if kept is None else shop.ledger.answers.link(kept)
+    link = None if kept is None else shop.ledger.links.by_hash(kept)
     if link is None:
         _note_forged(shop, at)
         raise _opens_nothing()
@@ -113,9 +113,9 @@ def open_link(
         if not again:
             shop.ledger.journal.note(at, "customer", "link refused", link.number, {"why": why})
         raise _opens_nothing()
-    quote = shop.ledger.quote(link.number, None)
+    quote = shop.ledger.quotes.get(link.number, None)
     if revision is not None and 1 <= revision < quote.revision:
-        quote = shop.ledger.quote(link.number, revision)
+        quote = shop.ledger.quotes.get(link.number, revision)
     if not again:
         detail = {"revision": quote.revision}
         shop.ledger.journal.note(at, "customer", "open link", link.number, detail)

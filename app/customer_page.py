@@ -60,7 +60,7 @@ def customers_view(
         If it is another customer's quote.
     """
     require(shop, actor, Action.SEE_QUOTE, number=quote.number)
-    sheet = shop.ledger.rate_sheet(quote.rate_sheet_version).sheet
+    sheet = shop.ledger.rate_sheets.version(quote.rate_sheet_version).sheet
     estimate = quote_estimate(quote)
     mark = Issued(
         number=quote.number,

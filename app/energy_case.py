@@ -6,8 +6,9 @@ from typing import Annotated
 
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
-from estimator.efficiency import Rating, check_recovery
+from estimator.efficiency import Rating
 from estimator.heater import DrawBin
+from estimator.recovery import check_recovery
 from estimator.units import BILLING_DAYS_PER_YEAR, BTU_PER_THERM
 from estimator.wham import fuel_ua, storage_btu_per_day
 

@@ -83,6 +83,6 @@ def ubl_file(shop: Shop, actor: Actor, quote: IssuedQuote, path: str) -> bytes:
     from app.documents.ubl import QuotationMark, quotation_ubl  # noqa: PLC0415
 
     require(shop, actor, Action.SEE_QUOTE, number=quote.number)
-    sheet = shop.ledger.rate_sheet(quote.rate_sheet_version).sheet
+    sheet = shop.ledger.rate_sheets.version(quote.rate_sheet_version).sheet
     mark = QuotationMark(quote.number, quote.revision, quote.issued_at.date(), quote.valid_until)
     return quotation_ubl(quote_visit(quote), quote_estimate(quote), sheet, mark, path=path)

@@ -125,7 +125,7 @@ def adopt_lives(
         raise InputTrouble(
             "There is no fitted life to adopt", mend="Fit one first, from records that carry it."
         )
-    sheet = shop.ledger.rate_sheet_on(holds_from).sheet
+    sheet = shop.ledger.rate_sheets.on(holds_from).sheet
     economics = sheet.economics.model_copy(update={"lives": {**sheet.economics.lives, **lives}})
     renewed = sheet.model_copy(update={"economics": economics})
     return publish_rates(shop, renewed, holds_from, actor, at)

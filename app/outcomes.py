@@ -56,7 +56,7 @@ def record_outcome(
             "Give the day on which it was seen.",
             field="seen_on",
         )
-    return shop.ledger.answers.record_outcome(
+    return shop.ledger.outcomes.record(
         number,
         seen_on,
         actor.name,
@@ -70,4 +70,4 @@ def record_outcome(
 def outcomes(shop: Shop, actor: Actor, number: str | None = None) -> tuple[Outcome, ...]:
     """Return what was recorded of one quote, or of all."""
     require(shop, actor, Action.RECORD_OUTCOME, number=number)
-    return shop.ledger.answers.outcomes(number)
+    return shop.ledger.outcomes.every(number)

@@ -1,79 +1,33 @@
-"""One search box for parts: a number, words, or a measure; and the fit by measures."""
+"""One search for parts by what is typed: the parts found, what they cost and where they are."""
 
 from __future__ import annotations
 
-import re
+from collections import Counter
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Final, Literal
+from typing import TYPE_CHECKING, Final
 
-from catalog.feature_checks import checked_features
+from app.parts_query import Query, read_query
 from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import FitAnswer, fit_parts
-from catalog.measures import read_measure
+from catalog.measures import measure_in
 from catalog.needs import Need
-from catalog.part_rows import FEATURES
-from catalog.parts import offers, stocks
+from catalog.parts import offers, parts_by_number, stocks
 from estimator.errors import InputTrouble
-from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from datetime import date
 
-    from catalog.fit_rules import FeatureRule, FitRules
-    from catalog.parts import Feature, Offer, Part
+    from catalog.fit_rules import FeatureRule
+    from catalog.parts import Offer, Part
     from catalog.snapshots import Catalog
     from estimator.heater import RatingPlate
     from estimator.supply import Stock
 
-CALLED: Final[dict[str, tuple[PartFamily, dict[str, Feature]]]] = {
-    "thermocouple": (PartFamily.SENSING_ELEMENT, {"output_class_mv": 30.0}),
-    "thermopile": (PartFamily.SENSING_ELEMENT, {"output_class_mv": 750.0}),
-    "sensing element": (PartFamily.SENSING_ELEMENT, {}),
-    "pilot assembly": (PartFamily.PILOT_ASSEMBLY, {}),
-    "pilot tube": (PartFamily.PILOT_TUBE, {}),
-    "pilot orifice": (PartFamily.ORIFICE, {"orifice_kind": "pilot"}),
-    "burner orifice": (PartFamily.ORIFICE, {"orifice_kind": "burner"}),
-    "gas control": (PartFamily.GAS_CONTROL, {}),
-    "gas valve": (PartFamily.GAS_CONTROL, {}),
-    "hot surface igniter": (PartFamily.IGNITER, {"igniter_kind": "hot_surface"}),
-    "thermal fuse": (PartFamily.LIMIT, {"reset_kind": "one_shot"}),
-    "burner door": (PartFamily.DOOR_KIT, {}),
-    "door kit": (PartFamily.DOOR_KIT, {}),
-    "vapor sensor": (PartFamily.VAPOR_SENSOR, {}),
-    "flame rod": (PartFamily.FLAME_ROD, {}),
-    "igniter": (PartFamily.IGNITER, {}),
-    "limit": (PartFamily.LIMIT, {}),
-    "orifice": (PartFamily.ORIFICE, {}),
-    "gasket": (PartFamily.SUNDRY, {"sundry_kind": "gasket"}),
-    "clip": (PartFamily.SUNDRY, {"sundry_kind": "clip"}),
-    "leak solution": (PartFamily.SUNDRY, {"sundry_kind": "leak_solution"}),
-}
-"""What people call a part → its family, and what the word says of it."""
-
 LONGEST: Final = 200
-
-_MEASURE = re.compile(
-    r"(?<![\w/-])(\d[\d,]*(?:\.\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)\s*"
-    r"(in wc|inches|inch|in\b|\"|mm|cm|°\s?[fc]|kpa|mbar|btu/h|kw\b|mv|v\b)",
-    re.IGNORECASE,
-)
-
-
-@dataclass(frozen=True)
-class Query:
-    """What was typed into the search box, as it is understood.
-
-    `features` are in the units that the catalog keeps; `unread` are words that say
-    nothing to it. `of` is what a measure alone may be of: what to call the part.
-    """
-
-    typed: str
-    kind: Literal["nothing", "number", "words", "measure"]
-    family: PartFamily | None = None
-    features: Mapping[str, Feature] = field(default_factory=dict)
-    unread: tuple[str, ...] = ()
-    of: tuple[str, ...] = ()
+MANY: Final = 5
+"""More numbers than this that may be meant are told apart by a measure."""
+MOST_ASKED: Final = 8
 
 
 @dataclass(frozen=True)
@@ -85,16 +39,26 @@ class Standing:
 
 
 @dataclass(frozen=True)
+class Apart:
+    """The feature that tells numbers apart, and a search with each of its values."""
+
+    rule: FeatureRule
+    searches: tuple[str, ...]
+
+
+@dataclass(frozen=True)
 class PartsAnswer:
     """What a search found: by number, or by words and measures; and where each part is.
 
-    `fit` is what goes in for the part found by its number, where that is sure.
+    `fit` is what goes in for the part found by its number, where that is sure; `apart` what
+    would tell the numbers apart that may be meant, where they are many.
     """
 
     query: Query
     numbers: NumberAnswer | None = None
     fit: FitAnswer | None = None
     standing: Mapping[str, Standing] = field(default_factory=dict)
+    apart: Apart | None = None
 
 
 def search_parts(
@@ -108,7 +72,8 @@ def search_parts(
     catalog
         The open catalog.
     text
-        A number, or words with measures such as ``thermocouple 24 in push-in``.
+        A number, alone or with a measure or the kind of part beside it, or words with
+        measures such as ``thermocouple 24 in push-in``.
     van
         The van to look on first; empty for none.
     on
@@ -130,15 +95,15 @@ def search_parts(
         said = f"The search has {len(text):,} characters; at most {LONGEST} are read"
         raise InputTrouble(said, "", "Type a number, or words with measures.")
     query = read_query(text, catalog.rules)
-    if query.kind == "words" and query.family is not None:
-        need = Need(query.family, plate, heater_family, None, query.features)
-        return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
     if query.kind == "nothing":
         return PartsAnswer(query)
-    found = find_number(catalog, text, heater_family)
-    sure = [held for held in found.found if held.exact]
-    if query.kind == "measure" and not sure:
+    found = _by_number(catalog, query, heater_family)
+    if query.kind == "words" and query.family is not None and found is None:
+        need = Need(query.family, plate, heater_family, None, query.features)
+        return PartsAnswer(query, fit=fit_parts(catalog, need, van, on))
+    if found is None:
         return PartsAnswer(query)
+    sure = [held for held in found.found if held.exact]
     shown = [held.part for held in found.found]
     shown += [held.today for held in found.found if held.today is not None]
     standing = standing_of(catalog, [*shown, *found.chain, *found.alike], van, on)
@@ -147,7 +112,41 @@ def search_parts(
         old = sure[0].part
         need = Need(old.family, plate, heater_family, old.number)
         goes_in = fit_parts(catalog, need, van, on)
-    return PartsAnswer(query, numbers=found, fit=goes_in, standing=standing)
+    apart = None if sure else _apart(catalog, query, found)
+    return PartsAnswer(query, numbers=found, fit=goes_in, standing=standing, apart=apart)
+
+
+def _by_number(catalog: Catalog, query: Query, heater_family: str | None) -> NumberAnswer | None:
+    """Return what the number in a text may mean; nothing where the text is better read else."""
+    if query.kind == "number":
+        found = find_number(catalog, query.number, heater_family, told=query.told)
+        if found.found or query.told is None:
+            return found
+        return find_number(catalog, query.typed, heater_family)
+    if not query.number:
+        return None
+    found = find_number(catalog, query.number, heater_family, told=query.told)
+    wanted = "exact" if query.kind == "measure" else "as_told"
+    return found if any(getattr(held, wanted) for held in found.found) else None
+
+
+def _apart(catalog: Catalog, query: Query, found: NumberAnswer) -> Apart | None:
+    """Return the measure that tells most of the numbers apart; nothing where one stands out."""
+    if query.told or len(found.found) <= MANY or any(each.of_heater for each in found.found):
+        return None
+    parts = parts_by_number(catalog, [each.part.number for each in found.found]).values()
+    family = Counter(part.family for part in parts).most_common(1)[0][0]
+    best: Apart | None = None
+    for rule in catalog.rules.families[family].features:
+        values = {part.features.get(rule.feature) for part in parts if part.family is family}
+        measures = sorted(value for value in values if rule.unit and isinstance(value, float))
+        texts = [f"{found.typed.strip()} {measure_in(value, rule.unit)}" for value in measures]
+        # A search is worth asking where it is read as that measure again, and no other.
+        told = [(read_query(text, catalog.rules).told or {}).get(family) for text in texts]
+        read = all(each is not None and rule.feature in each for each in told)
+        if read and len(best.searches if best else texts[:1]) < len(texts) <= MOST_ASKED:
+            best = Apart(rule, tuple(texts))
+    return best
 
 
 def standing_of(catalog: Catalog, parts: Sequence[Part], van: str, on: date) -> dict[str, Standing]:
@@ -175,112 +174,3 @@ def standing_of(catalog: Catalog, parts: Sequence[Part], van: str, on: date) -> 
         number: Standing(next(iter(prices.get(number, ())), None), held[number])
         for number in numbers
     }
-
-
-def read_query(text: str, rules: FitRules) -> Query:
-    """Understand what was typed into the search box.
-
-    Parameters
-    ----------
-    text
-        The text.
-    rules
-        The fit rules: their words are understood.
-
-    Returns
-    -------
-    The query. A text that names a kind of part is words; one that is measures and nothing
-    else a measure; any other with a letter or a digit is a number.
-    """
-    plain = " ".join(text.lower().replace("″", '"').split())
-    if not any(sign.isalnum() for sign in plain):
-        return Query(text, "nothing")
-    called = next((name for name in sorted(CALLED, key=len, reverse=True)
-                   if re.search(rf"\b{name}s?\b", plain)), None)  # fmt: skip
-    if called is None:
-        return _measure_alone(text, plain, rules) or Query(text, "number")
-    family, told = CALLED[called]
-    rest = re.sub(rf"\b{called}s?\b", " ", plain)
-    features: dict[str, Feature] = dict(told)
-    for rule in rules.families[family].features:
-        rest = _worded(rules, rule, rest, features)
-    strange = []
-    for match in _MEASURE.finditer(rest):
-        feature = _measured(rules, family, match, features)
-        if feature is not None:
-            features |= feature
-        else:
-            strange.append(match.group(0))
-    rest = _MEASURE.sub(" ", rest)
-    unread = (
-        *strange,
-        *(word for word in re.findall(r"[\w/-]+", rest) if word not in _SMALL_WORDS),
-    )
-    return Query(text, "words", family, features, unread)
-
-
-LONGEST_BORE_IN: Final = 2.0
-"""What measures more is a length and no diameter [in]; common practice, no source."""
-
-_SMALL_WORDS = frozenset(
-    ("a", "an", "the", "for", "with", "of", "and", "in", "to", "new", "old", "part", "kit", "long")
-)
-
-
-def _measure_alone(text: str, plain: str, rules: FitRules) -> Query | None:
-    """Return a text that is measures and nothing else, with what they may be of."""
-    found = list(_MEASURE.finditer(plain))
-    rest = re.findall(r"[\w/-]+", _MEASURE.sub(" ", plain))
-    if not found or any(word not in _SMALL_WORDS for word in rest):
-        return None
-    of = tuple(
-        name
-        for name, (family, told) in CALLED.items()
-        if not told and all(_measured(rules, family, match, {}) for match in found)
-    )
-    first = {CALLED[name][0]: name for name in reversed(of)}  # one name for each family
-    return Query(text, "measure", of=tuple(name for name in of if name in first.values()))
-
-
-def _measured(
-    rules: FitRules, family: PartFamily, match: re.Match[str], told: Mapping[str, Feature]
-) -> dict[str, Feature] | None:
-    usable = [
-        rule for rule in rules.families[family].features
-        if rule.unit and rule.feature not in told and rule.feature in FEATURES[family]
-    ]  # fmt: skip
-    for rule in sorted(usable, key=lambda rule: not _likely(rule, match)):
-        try:
-            found = {rule.feature: read_measure(match.group(0), rule.unit, rule.name)}
-            checked_features(rules, family, found)
-        except InputTrouble:  # another kind of measure, or none that such a part has
-            continue
-        return dict(found)
-    return None
-
-
-def _likely(rule: FeatureRule, match: re.Match[str]) -> bool:
-    """Whether a measure is more likely of this feature: a long one of a length."""
-    if rule.unit != "in":
-        return True
-    try:
-        value = read_measure(match.group(0), rule.unit, rule.name)
-    except InputTrouble:
-        return False
-    return ("length" in rule.feature) == (value > LONGEST_BORE_IN)
-
-
-def _worded(rules: FitRules, rule: FeatureRule, rest: str, features: dict[str, Feature]) -> str:
-    """Take a rule's words out of the text where they stand there; return what is left."""
-    if rule.rule == "keeps" and re.search(r"\bcut-?\s?off\b", rest):
-        features[rule.feature] = True
-        return re.sub(r"\b(built-in )?(thermal |energy )?cut-?\s?off\b", " ", rest)
-    words = rules.values.get(rule.values or "", {})
-    for value, said in sorted(words.items(), key=lambda item: -len(item[1])):
-        for spelled in (said.lower(), said.lower().replace("-", " "), value.replace("_", " ")):
-            if rule.feature not in features and re.search(
-                rf"(?<!\w){re.escape(spelled)}(?!\w)", rest
-            ):
-                features[rule.feature] = value
-                return rest.replace(spelled, " ")
-    return rest

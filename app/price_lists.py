@@ -12,11 +12,13 @@ from typing import TYPE_CHECKING
 from app.files import write_whole
 from app.people.guard import Actor, require
 from app.people.roles import Action
+from app.price_effects import UsedEffect, used_effect, year_before
 from app.shop_settings import COLUMNS_FILE
+from catalog.offers import offers
 from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import Published, preview_price_list, publish_price_list
-from catalog.snapshots import current_version, snapshot_path, versions
+from catalog.versions import current_version, snapshot_path, versions
 from estimator.pricing import part_price
 
 if TYPE_CHECKING:
@@ -47,10 +49,15 @@ class MarginEffect:
 
 @dataclass(frozen=True)
 class PriceListPreview:
-    """What a price list would change, with the effect on margins."""
+    """What a price list would change, with the effect on margins.
+
+    `used` is that on the parts which the shop uses, `effects` that on the first changed rows;
+    the effect of all changed rows is in the preview.
+    """
 
     preview: PricePreview
     effects: tuple[MarginEffect, ...]
+    used: UsedEffect
 
 
 @dataclass(frozen=True)
@@ -79,7 +86,7 @@ class KeptCatalog:
 
 def look_at_price_list(
     shop: Shop, actor: Actor, path: Path, supplier: str, holds_from: date,
-    told: Mapping[str, str] | None = None,
+    told: Mapping[str, str] | None = None, *, today: date | None = None,
 ) -> PriceListPreview:  # fmt: skip
     """Show what a price list would change; nothing changes.
 
@@ -97,6 +104,8 @@ def look_at_price_list(
         The first day on which its prices hold.
     told
         Field to column; what was remembered for the supplier if ``None``.
+    today
+        Up to which day quotes tell what the shop uses; the day in UTC unless given.
 
     Returns
     -------
@@ -108,10 +117,17 @@ def look_at_price_list(
         If the file cannot be read, or it is not clear which column holds what.
     """
     require(shop, actor, Action.BUILD_CATALOG)
+    until = today or datetime.now(UTC).date()
     mapping = told or remembered_mapping(shop.folder, supplier)
-    preview = preview_price_list(shop.catalogs, path, supplier, holds_from, mapping)
-    pricing = shop.ledger.rate_sheet_on(holds_from).sheet.parts
-    return PriceListPreview(preview, margin_effects(preview.changed, pricing))
+    pricing = shop.ledger.rate_sheets.on(holds_from).sheet.parts
+    taken = shop.ledger.jobs.parts_between(year_before(until), until)
+    preview = preview_price_list(
+        shop.catalogs, path, supplier, holds_from, mapping,
+        pricing=pricing, parts=[each.part for each in taken],
+    )  # fmt: skip
+    asked = offers(shop.catalog(), [each.part for each in preview.asked_for], holds_from)
+    used = used_effect(taken, preview.asked_for, asked, supplier, pricing, until)
+    return PriceListPreview(preview, margin_effects(preview.changed, pricing), used)
 
 
 def publish_prices(

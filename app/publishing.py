@@ -35,19 +35,19 @@ def publish_rates(
     The published version.
     """
     require(shop, actor, Action.PUBLISH_RATES, at)
-    return shop.ledger.publish_rate_sheet(sheet, holds_from, actor.name, at)
+    return shop.ledger.rate_sheets.publish(sheet, holds_from, actor.name, at)
 
 
 def rate_sheet_on(shop: Shop, actor: Actor, day: date) -> RateSheetVersion:
     """Return the rate sheet in force on a day, for the owner."""
     require(shop, actor, Action.SEE_RATES)
-    return shop.ledger.rate_sheet_on(day)
+    return shop.ledger.rate_sheets.on(day)
 
 
 def rate_sheets(shop: Shop, actor: Actor) -> tuple[RateSheetVersion, ...]:
     """Return every version of the rate sheet, for the owner."""
     require(shop, actor, Action.SEE_RATES)
-    return shop.ledger.rate_sheets()
+    return shop.ledger.rate_sheets.every()
 
 
 def rates_of_visit(shop: Shop, actor: Actor, day: date) -> RateSheetVersion:
@@ -57,4 +57,4 @@ def rates_of_visit(shop: Shop, actor: Actor, day: date) -> RateSheetVersion:
     works on a visit is shown.
     """
     require(shop, actor, Action.WORK_VISIT)
-    return shop.ledger.rate_sheet_on(day)
+    return shop.ledger.rate_sheets.on(day)

@@ -53,7 +53,7 @@ def issue_quote(
         The number of the quote that this one takes the place of; what the visit says of it
         unless told.
     reserve
-        Whether the repair's parts are set aside on the van; as the shop has set it unless
+        Whether the repair's parts are set aside; as the shop has set it unless
         told, and a revision as the quote before it.
 
     Returns
@@ -75,7 +75,7 @@ def issue_quote(
     if reserve is None and revises is None:
         reserve = reserves_by_default(shop)
     cheapest = next((path for path in estimate.replacements if path.closed_reason is None), None)
-    return shop.ledger.issue(
+    return shop.ledger.quotes.issue(
         QuoteToIssue(
             issued_at=at,
             issued_by=actor.name,
@@ -150,13 +150,13 @@ def _needs_allowance(shop: Shop, priced: PricedVisit) -> str | None:
 def issued(shop: Shop, actor: Actor, number: str, revision: int | None = None) -> IssuedQuote:
     """Return an issued quote by its number; the last revision unless told."""
     require(shop, actor, Action.SEE_QUOTE, number=number)
-    return shop.ledger.quote(number, revision)
+    return shop.ledger.quotes.get(number, revision)
 
 
 def quotes(shop: Shop, actor: Actor, limit: int = 50) -> tuple[QuoteSummary, ...]:
     """Return the last quotes, newest first."""
     require(shop, actor, Action.LIST_QUOTES)
-    return shop.ledger.quotes(limit)
+    return shop.ledger.quotes.listed(limit)
 
 
 def quote_visit(quote: IssuedQuote) -> Visit:

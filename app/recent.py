@@ -47,9 +47,9 @@ def recent_visits(shop: Shop, actor: Actor) -> Recent:
             str(draft.payload.get("family") or ""),
             str((draft.payload.get("visit") or {}).get("van") or ""),
         )
-        for draft in shop.ledger.drafts()
+        for draft in shop.ledger.drafts.every()
     ]
-    for quote in shop.ledger.quotes(QUOTES_READ):
+    for quote in shop.ledger.quotes.listed(QUOTES_READ):
         family, van = _of_quote(shop, quote.number, quote.revision)
         met.append((quote.issued_at, quote.issued_by, family, van))
     met.sort(key=lambda visit: visit[0], reverse=True)
@@ -64,7 +64,7 @@ def _of_quote(shop: Shop, number: str, revision: int) -> tuple[str, str]:
     if key not in _READ:
         from app.quoting import quote_visit  # noqa: PLC0415 - quoting is heavy, wanted here only
 
-        quote = shop.ledger.quote(number, revision)
+        quote = shop.ledger.quotes.get(number, revision)
         if quote.erased_at is not None:
             return "", ""
         visit = quote_visit(quote)

@@ -1,23 +1,27 @@
-"""Stock in the hands of people: what is free, set aside for quotes, let go, and what runs low."""
+"""Stock in the hands of people: what is free, set aside for quotes, and let go."""
 
 from __future__ import annotations
 
-import json
 from dataclasses import dataclass
-from datetime import timedelta
 from typing import TYPE_CHECKING
 
 from app.people.guard import Actor, require
 from app.people.roles import Action
 from app.shop_settings import shop_settings
-from app.stock import free_stock, low_stock, wishes_for
-from catalog.offers import checked_van, counted_stock, offers, stocks, vans
+from app.stock import wishes_for
+from catalog.offers import (
+    branches,
+    checked_place,
+    counted_at,
+    counted_stock,
+    offers,
+    stocks,
+)
 from catalog.part_lookup import parts_by_number
-from estimator.errors import InputTrouble
-from estimator.supply import Supply
+from estimator.supply import Stock
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
     from datetime import date, datetime
 
     from app.ledger.entries import Reservation, Wish
@@ -25,9 +29,6 @@ if TYPE_CHECKING:
     from app.shop import Shop
     from app.visiting import PricedVisit
     from catalog.snapshots import Catalog
-
-WEEKS_LOOKED_AT = 8
-MOST_WEEKS = 104
 
 
 @dataclass(frozen=True)
@@ -47,33 +48,12 @@ class StockLine:
 
 
 @dataclass(frozen=True)
-class LowLine:
-    """A part that runs low on a van, what to bring, and where that is to be had.
-
-    `used` is what the quotes took of it in the weeks looked at; `order_days` is ``None``
-    where nobody offers it.
-    """
-
-    part: str
-    description: str
-    van: str
-    free: int
-    used: int
-    used_per_week: float
-    wanted: int
-    bring: int
-    at_branch: int
-    order_days: int | None
-    supplier: str
-
-
-@dataclass(frozen=True)
 class SetAside:
-    """What one revision of a quote asked for, and where a part short on the van is instead."""
+    """What one revision of a quote asked for at a place, and where the part is free now."""
 
     reservation: Reservation
-    at_branch: int
-    order_days: int | None
+    lies_at_branch: bool
+    free_now: Stock
 
 
 def free_catalog(shop: Shop, on: date, draft_id: str | None = None, revises: str = "") -> Catalog:
@@ -114,36 +94,49 @@ def reserves_by_default(shop: Shop, revises: str = "") -> bool:
 
 
 def wishes_of(shop: Shop, priced: PricedVisit) -> tuple[Wish, ...]:
-    """Return what a priced visit would set aside on its van; nothing where nothing is repaired."""
-    van = priced.visit.visit.van
-    if not van or not priced.estimate.repair.open:
+    """Return what a priced visit would set aside, on its van before at the branch.
+
+    Nothing where nothing is repaired.
+    """
+    if not priced.estimate.repair.open:
         return ()
     parts = priced.supply.parts
     numbers = [part.number for part in parts]
-    held = stocks(shop.catalog(), numbers, van, {})
-    return wishes_for(parts, van, {number: held[number].van for number in numbers})
+    return wishes_for(parts, counted_at(shop.catalog(), numbers, priced.visit.visit.van))
 
 
-def set_aside_for(shop: Shop, actor: Actor, quote: IssuedQuote) -> tuple[SetAside, ...]:
-    """Return what a revision of a quote asked to have set aside, got or not."""
+def set_aside_for(shop: Shop, actor: Actor, quote: IssuedQuote, on: date) -> tuple[SetAside, ...]:
+    """Return what a revision of a quote asked to have set aside, got or not.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    actor
+        Who asks.
+    quote
+        The revision.
+    on
+        Today: what another quote holds may be free by now, or be had elsewhere.
+    """
     require(shop, actor, Action.WORK_VISIT)
     asked = shop.ledger.reservations.of(quote.number, quote.revision)
-    if not asked:
-        return ()
-    supply = Supply.model_validate_json(quote.supply_json)
-    stock = {part.number: part.stock for part in supply.parts}
-    return tuple(
-        SetAside(each, stock[each.part].branch, stock[each.part].order_days)
-        for each in asked
-        if each.part in stock
-    )
+    catalog = free_catalog(shop, on)
+    fixed, numbers = branches(catalog), sorted({each.part for each in asked})
+    prices = offers(catalog, numbers, on)
+    made = []
+    for each in sorted(asked, key=lambda each: (each.part, each.place in fixed, each.place)):
+        van = "" if each.place in fixed else each.place
+        now = stocks(catalog, [each.part], van, prices)[each.part]
+        made.append(SetAside(each, not van, now))
+    return tuple(made)
 
 
-def held(shop: Shop, actor: Actor, on: date, van: str | None = None) -> tuple[Reservation, ...]:
-    """Return what is set aside on a day, everywhere or on one van."""
+def held(shop: Shop, actor: Actor, on: date, place: str | None = None) -> tuple[Reservation, ...]:
+    """Return what is set aside on a day, everywhere or at one place."""
     require(shop, actor, Action.WORK_VISIT)
     every = shop.ledger.reservations.held(on)
-    return tuple(each for each in every if van is None or each.place == van)
+    return tuple(each for each in every if place is None or each.place == place)
 
 
 def release(shop: Shop, actor: Actor, number: str, at: datetime) -> int:
@@ -173,8 +166,8 @@ def release(shop: Shop, actor: Actor, number: str, at: datetime) -> int:
     return shop.ledger.reservations.release(number, actor.name, at)
 
 
-def stock_on(shop: Shop, actor: Actor, van: str, on: date) -> tuple[StockLine, ...]:
-    """Return all that is on a van, by part.
+def stock_on(shop: Shop, actor: Actor, place: str, on: date) -> tuple[StockLine, ...]:
+    """Return all that is on a van or at a branch, by part.
 
     Parameters
     ----------
@@ -182,102 +175,29 @@ def stock_on(shop: Shop, actor: Actor, van: str, on: date) -> tuple[StockLine, .
         The shop.
     actor
         Who asks.
-    van
-        The van.
+    place
+        The van or the branch.
     on
         The day.
 
     Raises
     ------
     CatalogTrouble
-        If the catalog knows no such van.
+        If the catalog knows no such place.
     """
     require(shop, actor, Action.WORK_VISIT)
     catalog = shop.catalog()
-    checked_van(catalog, van)
-    counted = {part: n for (part, place), n in counted_stock(catalog).items() if place == van}
-    taken = shop.ledger.reservations.taken(on, place=van)
-    named = _descriptions(catalog, sorted(counted))
+    checked_place(catalog, place)
+    counted = {part: n for (part, where), n in counted_stock(catalog).items() if where == place}
+    taken = shop.ledger.reservations.taken(on, places=(place,))
+    named = descriptions(catalog, sorted(counted))
     return tuple(
-        StockLine(part, named.get(part, ""), van, counted[part], taken.get((part, van), 0))
+        StockLine(part, named.get(part, ""), place, counted[part], taken.get((part, place), 0))
         for part in sorted(counted)
     )
 
 
-def running_low(
-    shop: Shop, actor: Actor, on: date, weeks: int = WEEKS_LOOKED_AT, van: str | None = None
-) -> tuple[LowLine, ...]:
-    """Return what runs low on the vans, by what the last weeks' quotes use.
-
-    Parameters
-    ----------
-    shop
-        The shop.
-    actor
-        Who asks.
-    on
-        The day up to which quotes count, and on which stock must be free.
-    weeks
-        How far back quotes count [weeks].
-    van
-        Only this van; every van when ``None``.
-
-    Returns
-    -------
-    What to bring, the shortest first.
-
-    Raises
-    ------
-    Trouble
-        If the weeks are none or too many, or the catalog knows no such van.
-
-    Notes
-    -----
-    The last revision of each quote counts whose repair is open, unless the customer declined
-    or took another path. Quotes that name no van count nowhere. A van should hold
-    `app.stock.WEEKS_COVERED` weeks of that use.
-    """
-    require(shop, actor, Action.WORK_VISIT)
-    if not 1 <= weeks <= MOST_WEEKS:
-        raise InputTrouble(f"{weeks} weeks are not from 1 to {MOST_WEEKS}", "", "Give others.")
-    catalog = shop.catalog()
-    if van is not None:
-        checked_van(catalog, van)
-    counted = counted_stock(catalog)
-    used = [use for use in _used(shop, on, weeks) if van is None or use[1] == van]
-    low = low_stock(free_stock(counted, shop.ledger.reservations.taken(on)), used, weeks)
-    numbers = sorted({line.part for line in low})
-    named, prices = _descriptions(catalog, numbers), offers(catalog, numbers, on)
-    branch = stocks(catalog, numbers, "", prices)
-    lines = []
-    for line in low:
-        if line.part not in named:  # it is in no catalog any more
-            continue
-        best = next(iter(prices.get(line.part, ())), None)
-        lines.append(
-            LowLine(
-                line.part, named[line.part], line.place, line.free,
-                sum(n for part, place, n in used if (part, place) == (line.part, line.place)),
-                line.used_per_week, line.wanted, line.short, branch[line.part].branch,
-                branch[line.part].order_days, best.supplier if best is not None else "",
-            )
-        )  # fmt: skip
-    return tuple(lines)
-
-
-def _used(shop: Shop, on: date, weeks: int) -> Iterator[tuple[str, str, int]]:
-    """Yield part, van and pieces of each repair that the quotes of the last weeks offer."""
-    known = set(vans(shop.catalog()))
-    sequences = shop.ledger.jobs.repairs_between(on - timedelta(weeks=weeks), on)
-    for job in shop.ledger.jobs.of(sequences):
-        van = (json.loads(job.inputs_json).get("visit") or {}).get("van") or ""
-        if van not in known:
-            continue
-        supply = Supply.model_validate_json(job.supply_json)
-        for part in supply.parts:
-            yield part.number, van, max(int(part.quantity), 1)
-
-
-def _descriptions(catalog: Catalog, numbers: Sequence[str]) -> dict[str, str]:
+def descriptions(catalog: Catalog, numbers: Sequence[str]) -> dict[str, str]:
+    """Return what the parts are, by number; one that is in no catalog any more is left out."""
     found = parts_by_number(catalog, numbers, with_features=False)
     return {number: part.description for number, part in found.items()}

@@ -18,7 +18,7 @@ import streamlit as st
 
 from app import quoting, visiting, wiring
 from app.customer_page import customers_view
-from app.formatting import SI, US
+from app.formatting_measures import SI, US
 from app.language.catalogs import LANGUAGES
 from app.language.customer_troubles import not_now, said_to_customer
 from app.people import signing_in

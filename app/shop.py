@@ -42,7 +42,8 @@ class Shop:
         CatalogTrouble
             If none is published, or it is damaged.
         """
-        from catalog.snapshots import Catalog, current_version
+        from catalog.snapshots import Catalog
+        from catalog.versions import current_version
 
         if self._catalog is None or self._catalog.version != current_version(self.catalogs):
             self._catalog = Catalog.open_current(self.catalogs)

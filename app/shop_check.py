@@ -196,7 +196,7 @@ def _ledger(shop: Shop, *, replay: bool) -> Iterator[Checked]:
 
 
 def _rate_sheets(shop: Shop, at: datetime) -> Iterator[Checked]:
-    version = shop.ledger.rate_sheet_on(at.date())
+    version = shop.ledger.rate_sheets.on(at.date())
     yield Checked("rate sheets", sound=True, says=f"version {version.version} holds today")
 
 

@@ -22,7 +22,7 @@ class ShopSettings(BaseModel):
 
     `ledger_url` is the address of a PostgreSQL ledger. Leave the password out of it and in
     the file that PostgreSQL's own client library reads (`~/.pgpass`). `reserve_on_issue` is
-    whether a quote sets its parts aside on the van where nobody says otherwise.
+    whether a quote sets its parts aside where nobody says otherwise.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid")

@@ -57,32 +57,29 @@ def free_stock(
 
 
 def wishes_for(
-    parts: Iterable[SuppliedPart], van: str, counted: Mapping[str, int]
+    parts: Iterable[SuppliedPart], counted: Mapping[str, tuple[tuple[str, int], ...]]
 ) -> tuple[Wish, ...]:
-    """Return what issuing a quote asks to have set aside on its van.
+    """Return what issuing a quote asks to have set aside.
 
     Parameters
     ----------
     parts
         The parts of its repair.
-    van
-        The van; empty for none, and then nothing is asked for.
     counted
-        Part to pieces counted on the van, whoever they are set aside for.
+        Part to the places where it lies, the nearest first, and the pieces counted there,
+        whoever they are set aside for.
 
     Returns
     -------
-    One for each part that is on the van, of no more pieces than are there.
+    One for each part that lies somewhere.
     """
-    if not van:
-        return ()
     needed: Counter[str] = Counter()
     for part in parts:
         needed[part.number] += int(part.quantity.to_integral_value(ROUND_CEILING))
     return tuple(
-        Wish(number, van, min(pieces, counted[number]), counted[number])
+        Wish(number, pieces, counted[number])
         for number, pieces in needed.items()
-        if counted.get(number, 0) > 0
+        if counted.get(number)
     )
 
 

@@ -126,6 +126,6 @@ def kept_stops_of_quote(shop: Shop, actor: Actor, number: str) -> tuple[KeptStop
     """
     require(shop, actor, Action.WORK_VISIT, number=number)
     drafts = dict.fromkeys(
-        revision.draft_id for revision in shop.ledger.revisions(number) if revision.draft_id
+        revision.draft_id for revision in shop.ledger.quotes.revisions(number) if revision.draft_id
     )
     return tuple(stop for draft in drafts for stop in kept_stops(shop, actor, draft))

@@ -65,19 +65,19 @@ def start_visit(
     """
     known = dict(payload) if payload else {"visit": {"date": at.date().isoformat()}}
     require(shop, actor, Action.WORK_VISIT, at)
-    return shop.ledger.new_draft(actor.name, known, at, step="heater", watch=watch_stops)
+    return shop.ledger.drafts.start(actor.name, known, at, step="heater", watch=watch_stops)
 
 
 def draft_of(shop: Shop, actor: Actor, draft_id: str) -> Draft | None:
     """Return a visit under way by its id, or ``None`` where it ended or was put away."""
     require(shop, actor, Action.WORK_VISIT)
-    return shop.ledger.draft(draft_id)
+    return shop.ledger.drafts.of(draft_id)
 
 
 def drafts(shop: Shop, actor: Actor) -> tuple[Draft, ...]:
     """Return every visit under way, the last saved first: a colleague may go on with one."""
     require(shop, actor, Action.WORK_VISIT)
-    return shop.ledger.drafts()
+    return shop.ledger.drafts.every()
 
 
 def save_draft(
@@ -103,7 +103,7 @@ def save_draft(
     The draft as kept.
     """
     require(shop, actor, Action.WORK_VISIT, at)
-    return shop.ledger.save_draft(
+    return shop.ledger.drafts.save(
         draft.draft_id, draft.person, step, payload, at, watch=watch_stops, by=actor.name
     )
 
@@ -160,7 +160,7 @@ def price_visit(
     require(shop, actor, Action.WORK_VISIT)
     on = visit.visit.date
     catalog = free_catalog(shop, on, draft_id, visit.revises)
-    rate_sheet = shop.ledger.rate_sheet_on(on)
+    rate_sheet = shop.ledger.rate_sheets.on(on)
     fit = fit_for(catalog, visit)
     supply = supply_for(catalog, visit, fit)
     owner = estimate_case(visit.case(), supply, rate_sheet.sheet, on)

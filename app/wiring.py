@@ -98,7 +98,7 @@ def set_up_shop(folder: Path, sources: Path, rates_file: Path, holds_from: date,
     put_in_force(folder, owner, sources, now)
     ledger = Ledger.open(ledger_url(folder), copies=folder)
     shop = Shop(folder, folder / CATALOGS, ledger)
-    if not ledger.rate_sheets():
+    if not ledger.rate_sheets.every():
         publish_rates(shop, sheet, holds_from, owner, now)
     return shop
 
@@ -119,7 +119,7 @@ def build_demo_shop(folder: Path) -> Shop:
         folder, DEMO_DATA / "catalog", DEMO_DATA / "rates.toml", DEMO_RATES_HOLD_FROM, DEMO_OWNER
     )
     create_demo_people(shop, datetime.now(UTC))
-    if not shop.ledger.drafts():
+    if not shop.ledger.drafts.every():
         start_visit(shop, operator(DEMO_PERSON), datetime.now(UTC), demo_visit(DEMO_VISIT))
     return shop
 

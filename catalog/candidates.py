@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from catalog.judging import FeatureReason
+from catalog.offers import place_order, stocks
 from catalog.part_lookup import Part, parts_by_number, parts_of_features
 from catalog.rows import FEATURES
 from estimator.supply import FitClass, PartFamily
@@ -41,7 +42,7 @@ class Candidates:
     beyond: int = 0
 
 
-def candidates_for(catalog: Catalog, known: Known) -> Candidates:
+def candidates_for(catalog: Catalog, known: Known, van: str) -> Candidates:
     """Gather parts to judge, each once, under the best class that it may have.
 
     Parameters
@@ -50,11 +51,14 @@ def candidates_for(catalog: Catalog, known: Known) -> Candidates:
         The open catalog.
     known
         What is known of the need.
+    van
+        The van to look on first; empty for none.
 
     Returns
     -------
     The candidates: listed first, then alike, then found by their features. Of more parts
-    equally near than can be judged, those come first that are in stock.
+    equally near than can be judged, those come first of which pieces are free on the van,
+    then at the branch.
     """
     made: dict[str, Candidate] = {}
     for listed in known.listed:
@@ -70,7 +74,7 @@ def candidates_for(catalog: Catalog, known: Known) -> Candidates:
     limits = {name: known.wanted[name].value if name in known.wanted else None
               for name in FEATURES[known.need.family]}  # fmt: skip
     # A feature that no rule judges does not narrow the search either.
-    rows, beyond = _nearest(catalog, known.need.family, limits)
+    rows, beyond = _nearest(catalog, known.need.family, limits, van)
     nearby = parts_of_features(catalog, [row for row in rows if row["number"] not in made])
     for number, part in nearby.items():
         if part.universal:
@@ -85,7 +89,7 @@ def candidates_for(catalog: Catalog, known: Known) -> Candidates:
 
 
 def _nearest(
-    catalog: Catalog, family: PartFamily, limits: Mapping[str, object]
+    catalog: Catalog, family: PartFamily, limits: Mapping[str, object], van: str
 ) -> tuple[list[dict[str, Any]], int]:
     """Return the parts nearest by features, and how many more are as near as the last."""
     asked = {**_asked(family, limits), "most": MOST_CANDIDATES + MOST_COUNTED}
@@ -98,8 +102,8 @@ def _nearest(
     equal = [row for row, place in zip(rows, near, strict=True) if place == last]
     # Only some of these can be judged: better those at hand than those first by number.
     numbers = [row["number"] for row in equal]
-    stocked = {row["part"] for row in catalog.rows("stocked", {"numbers": numbers})}
-    equal.sort(key=lambda row: row["number"] not in stocked)
+    where = stocks(catalog, numbers, van, {})
+    equal.sort(key=lambda row: place_order(where[row["number"]]))
     kept = [*nearer, *equal][:MOST_CANDIDATES]
     return kept, len(nearer) + len(equal) - len(kept)
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 from weakref import WeakKeyDictionary
 
-from catalog.parts import offers, stocks
+from catalog.offers import offers, place_order, stocks
 from estimator.supply import FitClass, SuppliedPart
 
 if TYPE_CHECKING:
@@ -124,27 +124,8 @@ def supplied_companions(
     )
 
 
-def place_order(part: SuppliedPart) -> int:
-    """Return 0 for a part on the van, 1 at the branch, 2 to order, 3 for none.
-
-    Parameters
-    ----------
-    part
-        The part.
-
-    Returns
-    -------
-    The place as a number to sort by.
-    """
-    if part.stock.van:
-        return 0
-    if part.stock.branch:
-        return 1
-    return 2 if part.stock.order_days is not None else 3
-
-
 def _nearest(part: SuppliedPart) -> tuple[int, Decimal, str]:
-    return place_order(part), part.unit_cost, part.number
+    return place_order(part.stock), part.unit_cost, part.number
 
 
 def _counting(rules: Iterable[CompanionRule], *, sealed: bool) -> list[CompanionRule]:

@@ -8,23 +8,18 @@ from typing import TYPE_CHECKING
 import duckdb
 from pydantic import BaseModel, ConfigDict
 
-from catalog.importing import Source, read_folder, refuse
+from catalog.importing import read_folder, refuse
 from catalog.numbers import fold
 from catalog.relations import last_parts
 from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
-from catalog.snapshots import (
-    Catalog,
-    keep_last,
-    point_to,
-    snapshot_path,
-)
+from catalog.snapshots import Catalog
+from catalog.source import Source
+from catalog.versions import keep_last, point_to, snapshot_path
 from catalog.writing import derive, draft, insert, make_tables, seal
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
     from pathlib import Path
-
-__all__ = ["BuildReport", "Catalog", "build_catalog"]
 
 
 class BuildReport(BaseModel):

@@ -17,13 +17,17 @@ from catalog.numbers import (
     written_groups,
 )
 from catalog.parts import Part, alike_numbers, parts_by_number, steps_of_chain
+from catalog.told import is_as_told
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from catalog.snapshots import Catalog
+    from catalog.told import Told
 
 MOST_FOUND = 20
+MOST_BEGIN_SO = 400
+"""Numbers that begin so and are looked at where more is told than the number."""
 SHORTEST_PREFIX = 3
 MOVED_DASH = 0.15
 """How much less likely a number is whose dashes stand elsewhere [1]; common practice."""
@@ -32,7 +36,6 @@ AFTER_EVERY_LETTER = "\x7f"
 
 NumberKind = Literal["maker", "supplier", "shop"]
 KIND_ORDER = ("maker", "shop", "supplier")
-_Ranked = tuple[tuple[float, int, str], Slip, dict[str, Any]]
 
 
 @dataclass(frozen=True)
@@ -54,6 +57,8 @@ class FoundNumber:
     of_heater
         Whether the part, or the one sold today in its place, is on the parts list of the
         heater that was told.
+    as_told
+        Whether the part is as was told beside the number.
     """
 
     part: Part
@@ -63,6 +68,7 @@ class FoundNumber:
     slip: Slip
     today: Part | None
     of_heater: bool = False
+    as_told: bool = False
 
     @property
     def exact(self) -> bool:
@@ -103,15 +109,45 @@ class NumberAnswer:
             nearest = "this heater's parts list has" if first.of_heater else "the nearest is"
             return f"{said}: not in the catalog; {nearest} {first.number}."
         said = f"{said}: number {first.number} of {first.whose}."
+        # A slip may have made another part's number of the one that is meant.
         listed = next((each.number for each in self.found if each.of_heater), None)
-        if first.of_heater or listed is None:
-            return said
-        # A slip may have made another heater's number of one of this heater's.
-        return f"{said} It is not on this heater's parts list; {listed} is, and one slip away."
+        if listed is not None and not first.of_heater:
+            return f"{said} It is not on this heater's parts list; {listed} is, and one slip away."
+        so = next((each.number for each in self.found if each.as_told), None)
+        if so is not None and not first.as_told:
+            return f"{said} It is not as told; {so} is, and one slip away."
+        return said
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """A number that may be meant, and how likely that is by the number alone."""
+
+    part: str
+    number: str
+    folded: str
+    kind: NumberKind
+    whose: str
+    slip: Slip
+    moved: bool
+
+    @property
+    def likely(self) -> tuple[float, int]:
+        """The likelier the lower: how it may have slipped, then whose number it is."""
+        return self.slip.cost + MOVED_DASH * self.moved, KIND_ORDER.index(self.kind)
+
+    @property
+    def order(self) -> tuple[float, int, str]:
+        """The likelier the lower, no two numbers alike."""
+        return (*self.likely, self.folded)
 
 
 def find_number(
-    catalog: Catalog, text: str, heater_family: str | None = None, most: int = MOST_FOUND
+    catalog: Catalog,
+    text: str,
+    heater_family: str | None = None,
+    most: int = MOST_FOUND,
+    told: Told | None = None,
 ) -> NumberAnswer:
     """Find the parts that a typed number may mean.
 
@@ -126,14 +162,17 @@ def find_number(
         Slug of the heater that the part came out of, where it is known.
     most
         How many candidates are wanted.
+    told
+        What is known of the old part beside its number: measures, kind.
 
     Returns
     -------
     The candidates. An exact number comes first; then numbers one slip away (a wrong,
-    lost, doubled, extra or swapped character) and numbers that begin so, by how likely
-    the slip is; among equally likely ones those come first that the shop has in stock.
-    Where the heater is known, what is on its parts list comes before all but an exact
-    number, for a part that came out of it is nearly always one of those.
+    lost, doubled, extra or swapped character, something put before it) and numbers that
+    begin so, by how likely the slip is; among equally likely ones those come first that
+    the shop has in stock. Where the heater is known, what is on its parts list comes before
+    all but an exact number, for a part that came out of it is nearly always one of those;
+    then what is as told.
 
     Raises
     ------
@@ -149,37 +188,61 @@ def find_number(
     if not read:
         return NumberAnswer(text, read)
     own = _parts_of_heater(catalog, heater_family)
-    rows = [*_beginning(catalog, read, most), *map(_own_number, own.values())]
-    if len(read) >= SHORTEST_FOR_SLIPS:
-        rows += catalog.rows("numbers_near", {"letters": slip_hashes(read)})
-    ranked = _ranked(read, written_groups(text), rows)
-    looked_at = ranked if own else ranked[:most]
-    held = parts_by_number(catalog, [row["part"] for _, _, row in looked_at], with_features=False)
+    rows = _numbers_like(catalog, read, MOST_BEGIN_SO if told else most)
+    candidates = _candidates(read, written_groups(text), [*rows, *map(_own_number, own.values())])
+    looked_at = candidates if own or told else candidates[:most]
+    held = parts_by_number(catalog, [each.part for each in looked_at], with_features=bool(told))
     near = {number: _nearness(part, own) for number, part in held.items()}
-    first_met = sorted(looked_at, key=lambda each: _own_first(each, near))[:most]
-    ranked = _met_first(catalog, first_met, held, near)
-    sure = bool(ranked) and (ranked[0][1].cost == 0 or len(ranked) == 1)
-    first = held[ranked[0][2]["part"]] if sure else None
-    steps = steps_of_chain(catalog, first.number) if first and first.replaced_by else []
-    twins = alike_numbers(catalog, first.sold_as or first.number) if first else []
-    later = {part.sold_as for part in held.values() if part.sold_as} | {*steps, *twins}
+    so = {number for number, part in held.items() if told and is_as_told(part, told)}
+
+    def known(each: _Candidate) -> tuple[bool, int, bool]:
+        return each.slip.cost > 0, near[each.part], each.part not in so
+
+    first = sorted(looked_at, key=lambda each: (known(each), each.order))[:most]
+    if len({(known(each), each.likely) for each in first}) < len(first):
+        # Among numbers equally likely, what the shop has comes first: that is met most often.
+        met = _met(catalog, [held[each.part] for each in first])
+        first.sort(key=lambda each: (known(each), each.likely, each.part not in met, each.folded))
+    sure = bool(first) and (first[0].slip.cost == 0 or len(first) == 1)
+    part = held[first[0].part] if sure else None
+    steps = steps_of_chain(catalog, part.number) if part and part.replaced_by else []
+    twins = alike_numbers(catalog, part.sold_as or part.number) if part else []
+    later = {each.sold_as for each in held.values() if each.sold_as} | {*steps, *twins}
     held |= parts_by_number(catalog, sorted(later - set(held)), with_features=False)
     return NumberAnswer(
         typed=text,
         read_as=read,
-        found=tuple(_found(held, slip, row, near) for _, slip, row in ranked),
-        chain=tuple(held[step] for step in steps) or ((first,) if first else ()),
+        found=tuple(
+            FoundNumber(
+                part=held[each.part],
+                number=each.number,
+                kind=each.kind,
+                whose=each.whose,
+                slip=each.slip,
+                today=held.get(held[each.part].sold_as or ""),
+                of_heater=near[each.part] != OF_NO_LIST,
+                as_told=each.part in so,
+            )
+            for each in first
+        ),
+        chain=tuple(held[step] for step in steps) or ((part,) if part else ()),
         alike=tuple(held[twin] for twin in twins),
     )
 
 
-def _beginning(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
+def _numbers_like(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
+    """Return the numbers that begin so or are one slip away, and some that are not."""
     beyond = f"{read}{AFTER_EVERY_LETTER}" if len(read) >= SHORTEST_PREFIX else f"{read}\x00"
-    return catalog.rows("numbers_from", {"first": read, "beyond": beyond, "most": most})
+    letters = slip_hashes(read) if len(read) >= SHORTEST_FOR_SLIPS else []
+    asked = {"first": read, "beyond": beyond, "most": most, "letters": letters}
+    return catalog.rows("numbers_like", asked)
 
 
-def _ranked(read: str, groups: tuple[str, ...], rows: list[dict[str, Any]]) -> list[_Ranked]:
-    best: dict[str, _Ranked] = {}
+def _candidates(
+    read: str, groups: tuple[str, ...], rows: Iterable[Mapping[str, Any]]
+) -> list[_Candidate]:
+    """Return the likeliest number of each part, the likeliest first."""
+    best: dict[str, _Candidate] = {}
     for row in rows:
         slip = slip_between(read, row["folded"])
         if slip is None:
@@ -187,21 +250,21 @@ def _ranked(read: str, groups: tuple[str, ...], rows: list[dict[str, Any]]) -> l
         # Where a dash was typed, it stands where it stood: one more thing that must agree.
         parted = slip.cost > 0 and len(groups) > 1
         moved = parted and not keeps_groups(groups, written_groups(row["number"]))
-        order = (slip.cost + MOVED_DASH * moved, KIND_ORDER.index(row["kind"]), row["folded"])
-        held = best.get(row["part"])
-        if held is None or order < held[0]:
-            best[row["part"]] = (order, slip, row)
-    return sorted(best.values(), key=lambda each: each[0])
+        candidate = _Candidate(**row, slip=slip, moved=moved)
+        held = best.get(candidate.part)
+        if held is None or candidate.order < held.order:
+            best[candidate.part] = candidate
+    return sorted(best.values(), key=lambda each: each.order)
 
 
 def _parts_of_heater(catalog: Catalog, slug: str | None) -> dict[str, Part]:
     """Return the parts of a heater's parts list, and those sold today in their place."""
     if slug is None:
         return {}
-    rows = catalog.rows("listed_parts", {"heater_family": slug})
+    rows = catalog.rows("parts_of_heater", {"heater_family": slug})
     if not rows:
         held_family(catalog, slug)  # refused here where there is no such heater
-    listed = parts_by_number(catalog, [row["part"] for row in rows], with_features=False)
+    listed = {row["number"]: Part(**row, features={}) for row in rows}
     later = {part.sold_as for part in listed.values() if part.sold_as} - set(listed)
     return listed | parts_by_number(catalog, sorted(later), with_features=False)
 
@@ -218,39 +281,9 @@ def _nearness(part: Part, own: Collection[str]) -> int:
     return REPLACED_BY_ONE if part.sold_as in own else OF_NO_LIST
 
 
-def _own_first(each: _Ranked, near: Mapping[str, int]) -> tuple[bool, int]:
-    (cost, _, _), _, row = each
-    return cost > 0, near[row["part"]]
-
-
-def _met_first(
-    catalog: Catalog, ranked: list[_Ranked], held: Mapping[str, Part], near: Mapping[str, int]
-) -> list[_Ranked]:
-    """Among numbers equally likely, put first what the shop has: that is met most often."""
-    parts = (held[row["part"]] for _, _, row in ranked)
+def _met(catalog: Catalog, parts: Sequence[Part]) -> set[str]:
+    """Return the numbers of those parts that the shop has, or has what is sold in their place."""
     serves = {part.number: {part.number, part.sold_as or part.number} for part in parts}
-    asked = sorted(set().union(*serves.values()))
-    rows = catalog.rows("stocked", {"numbers": asked}) if len(ranked) > 1 else []
+    rows = catalog.rows("stocked", {"numbers": sorted(set().union(*serves.values()))})
     stocked = {row["part"] for row in rows}
-
-    def order(each: _Ranked) -> tuple[tuple[bool, int], float, int, bool, str]:
-        (cost, kind, folded), _, row = each
-        met = bool(serves[row["part"]] & stocked)
-        return _own_first(each, near), cost, kind, not met, folded
-
-    return sorted(ranked, key=order)
-
-
-def _found(
-    held: Mapping[str, Part], slip: Slip, row: Mapping[str, Any], near: Mapping[str, int]
-) -> FoundNumber:
-    part = held[row["part"]]
-    return FoundNumber(
-        part=part,
-        number=row["number"],
-        kind=row["kind"],
-        whose=row["whose"],
-        slip=slip,
-        today=held.get(part.sold_as or ""),
-        of_heater=near[part.number] != OF_NO_LIST,
-    )
+    return {number for number, served in serves.items() if served & stocked}

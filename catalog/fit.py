@@ -9,7 +9,7 @@ from catalog.candidates import MOST_COUNTED, Candidate, candidates_for
 from catalog.companions import Companions, companions_of_part, supplied_companions
 from catalog.judging import Adapter, FeatureReason, Judgement, judge
 from catalog.needs import LOOK_AT_THE_CHAMBER, Known, Need, gather
-from catalog.offers import Offer, checked_van, offers, stocks
+from catalog.offers import Offer, checked_van, offers, place_order, stocks
 from catalog.part_lookup import Part
 from catalog.why_none import no_such_part, nothing_known, why_none
 from estimator.errors import CatalogTrouble
@@ -167,7 +167,7 @@ def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
         Adapter(row["number"], row["adapts_feature"], row["adapts_from"], row["adapts_to"])
         for row in catalog.fixed_rows("adapters")
     )
-    candidates = candidates_for(catalog, known)
+    candidates = candidates_for(catalog, known, van)
     judged = [
         (c, judge(catalog.rules, known, c.part, c.fit_class, c.standing, adapters))
         for c in candidates.held
@@ -254,8 +254,6 @@ def _not_to_be_had(part: Part, offer: Offer | None, on: date) -> FeatureReason |
 
 
 def _rank(fit: Fit, candidate: Candidate, judgement: Judgement) -> SortKey:
-    stock = fit.stock
-    place = 0 if stock.van else 1 if stock.branch else 2 if stock.order_days is not None else 3
     return (
         CLASS_ORDER.index(candidate.fit_class if fit.faults else fit.fit_class)
         if not fit.faults
@@ -263,7 +261,7 @@ def _rank(fit: Fit, candidate: Candidate, judgement: Judgement) -> SortKey:
         len(judgement.lacks) + bool(judgement.check_these),
         judgement.safety_unknown,
         fit.part.universal,
-        place,
+        place_order(fit.stock),
         fit.offer.cost if fit.offer is not None else 0,
         fit.part.number,
     )

@@ -187,12 +187,30 @@ def show_measure(value: float, unit: str) -> str:
     -------
     Such as ``24 in (609.6 mm)``; the unit alone where there is no other.
     """
-    shown = f"{value:,.4f}".rstrip("0").rstrip(".")
+    shown = measure_in(value, unit)
     if unit not in OTHER_UNIT:
-        return f"{shown} {unit}".strip()
+        return shown
     mark, name, places = OTHER_UNIT[unit]
     other = float(_registry().Quantity(value, KEPT_UNITS[unit]).to(name).magnitude)
-    return f"{shown} {unit} ({other:,.{places}f} {mark})"
+    return f"{shown} ({other:,.{places}f} {mark})"
+
+
+def measure_in(value: float, unit: str) -> str:
+    """Return a measure in its unit.
+
+    Parameters
+    ----------
+    value
+        The number in `unit`.
+    unit
+        Unit of the fit rule.
+
+    Returns
+    -------
+    Such as ``24 in``.
+    """
+    shown = f"{value:,.4f}".rstrip("0").rstrip(".")
+    return f"{shown} {unit}".strip()
 
 
 def _names_of(unit: str) -> tuple[str, ...]:

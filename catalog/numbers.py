@@ -15,6 +15,9 @@ _KEPT = re.compile(r"[^A-Z0-9]")
 SHORTEST_FOR_SLIPS: Final = 4
 """Fewer characters than this could be nearly any number."""
 
+LONGEST_FRONT: Final = 4
+"""Most characters of its own that a supplier puts before a number; common practice, no source."""
+
 LOOK_ALIKE: Final = frozenset(
     frozenset(pair) for pair in ("8B", "5S", "2Z", "6G", "0D", "0Q", "1T", "17", "38", "68", "UV",
                                  "56", "9G", "4A", "MN", "PR", "EF", "CG", "VY", "39", "08", "69")
@@ -96,16 +99,16 @@ def keeps_groups(typed: tuple[str, ...], meant: tuple[str, ...]) -> bool:
 
     Returns
     -------
-    True where at most one group differs, or nothing was typed between groups.
+    True where at most one group differs, one was put before, or nothing was typed between them.
     """
-    if len(typed) < 2:
+    if len(typed) < 2 or typed[1:] == meant:
         return True
     same = sum(one == other for one, other in zip(typed, meant, strict=False))
     return len(typed) == len(meant) and same >= len(typed) - 1
 
 
 def slip_hashes(folded: str) -> list[int]:
-    """Return hashes of a folded number, whole and with each character left out.
+    """Return hashes of a folded number: whole, with each character left out, without its front.
 
     Parameters
     ----------
@@ -117,7 +120,9 @@ def slip_hashes(folded: str) -> list[int]:
     The lower 64 bits of MD5, the same that a snapshot holds of its numbers: two numbers
     one slip apart have one in common.
     """
-    held = {folded, *(folded[:at] + folded[at + 1 :] for at in range(len(folded)))}
+    most = min(LONGEST_FRONT, len(folded) - SHORTEST_FOR_SLIPS)
+    held = {folded, *(folded[front:] for front in range(2, most + 1))}
+    held |= {folded[:at] + folded[at + 1 :] for at in range(len(folded))}
     return [
         int.from_bytes(hashlib.md5(each.encode(), usedforsecurity=False).digest()[8:], "little")
         for each in sorted(held)
@@ -135,10 +140,13 @@ def slip_between(typed: str, meant: str) -> Slip | None:
     Returns
     -------
     The slip, the likelier the lower its cost [1]; ``None`` where it takes more than one.
-    A cut-off end costs more with each character that is missing.
+    A cut-off end costs more with each character that is missing, a front with each more.
     """
     if typed == meant:
         return Slip(0.0, "as typed")
+    front = len(typed) - len(meant)
+    if 1 < front <= LONGEST_FRONT and len(meant) >= SHORTEST_FOR_SLIPS and typed.endswith(meant):
+        return Slip(0.9 + 0.1 * front, f"{typed[:front]} stands before it")
     start = 0
     while start < min(len(typed), len(meant)) and typed[start] == meant[start]:
         start += 1

@@ -98,6 +98,21 @@ def vans(catalog: Catalog) -> tuple[str, ...]:
     return tuple(row["place"] for row in catalog.fixed_rows("vans"))
 
 
+def branches(catalog: Catalog) -> tuple[str, ...]:
+    """Return the branches whose stock the catalog holds.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+
+    Returns
+    -------
+    Names of branches.
+    """
+    return tuple(row["place"] for row in catalog.fixed_rows("branches"))
+
+
 def suppliers(catalog: Catalog) -> tuple[str, ...]:
     """Return the suppliers whose offers the catalog holds.
 
@@ -140,6 +155,35 @@ def checked_van(catalog: Catalog, van: str) -> str:
     return van
 
 
+def checked_place(catalog: Catalog, place: str) -> str:
+    """Check the name of a place where stock lies.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    place
+        The name of a van or a branch.
+
+    Returns
+    -------
+    The name.
+
+    Raises
+    ------
+    CatalogTrouble
+        If the catalog knows no such van and no such branch.
+    """
+    known = (*vans(catalog), *branches(catalog))
+    if place not in known:
+        raise CatalogTrouble(
+            f'The place "{place}" is not in the catalog',
+            "",
+            f"Its vans and branches are {', '.join(known) or 'none'}.",
+        )
+    return place
+
+
 def stocks(
     catalog: Catalog, numbers: Sequence[str], van: str, prices: Mapping[str, Sequence[Offer]]
 ) -> dict[str, Stock]:
@@ -158,18 +202,71 @@ def stocks(
 
     Returns
     -------
-    Stock for each number; what is set aside on the van (`Catalog.less`) is not in it.
+    Stock for each number; what is set aside on the van or at a branch (`Catalog.less`) is
+    not in it.
     """
     if not numbers:
         return {}
-    rows = catalog.rows("stock", {"numbers": list(numbers), "van": van})
-    pieces = {row["part"]: (row["van"], row["branch"]) for row in rows}
+    pieces: dict[tuple[str, str], int] = {}
+    for row in catalog.rows("stock", {"numbers": list(numbers), "van": van}):
+        free = max(row["pieces"] - catalog.set_aside(row["part"], row["place"]), 0)
+        key = row["part"], row["place_kind"]
+        pieces[key] = pieces.get(key, 0) + free
     found = {}
     for number in numbers:
-        on_van, at_branch = pieces.get(number, (0, 0))
-        on_van = max(on_van - catalog.set_aside(number, van), 0)
         days = min((offer.order_days for offer in prices.get(number, ())), default=None)
-        found[number] = Stock(van=on_van, branch=at_branch, order_days=days)
+        found[number] = Stock(
+            van=pieces.get((number, "van"), 0),
+            branch=pieces.get((number, "branch"), 0),
+            order_days=days,
+        )
+    return found
+
+
+def place_order(stock: Stock) -> int:
+    """Return 0 for a part on the van, 1 at the branch, 2 to order, 3 for none.
+
+    Parameters
+    ----------
+    stock
+        Where the part is free.
+
+    Returns
+    -------
+    The place as a number to sort by.
+    """
+    if stock.van:
+        return 0
+    if stock.branch:
+        return 1
+    return 2 if stock.order_days is not None else 3
+
+
+def counted_at(
+    catalog: Catalog, numbers: Sequence[str], van: str
+) -> dict[str, tuple[tuple[str, int], ...]]:
+    """Return the pieces counted of several parts, place by place, set aside or not.
+
+    Parameters
+    ----------
+    catalog
+        The open catalog.
+    numbers
+        Exact numbers.
+    van
+        The van to look on; empty for none.
+
+    Returns
+    -------
+    Number to (place, pieces), the van before the branches; only where there are any.
+    """
+    found: dict[str, tuple[tuple[str, int], ...]] = {}
+    if not numbers:
+        return found
+    rows = catalog.rows("stock", {"numbers": list(numbers), "van": van})
+    for row in sorted(rows, key=lambda row: (row["place_kind"] != "van", row["place"])):
+        if row["pieces"] > 0:
+            found[row["part"]] = (*found.get(row["part"], ()), (row["place"], row["pieces"]))
     return found
 
 

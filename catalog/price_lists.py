@@ -11,14 +11,18 @@ from datetime import date
 from decimal import Decimal
 from typing import TYPE_CHECKING, NamedTuple
 
+from catalog.price_effects import ListedPart, PriceEffect, listed_parts, price_effect
 from catalog.price_staging import SHOWN, StagedList, staged
 from catalog.price_writing import version_of, write_beside
-from catalog.snapshots import Catalog, current_version, keep_last, point_to, versions
+from catalog.snapshots import Catalog
+from catalog.versions import current_version, keep_last, point_to, versions
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
+
+    from estimator.rates import PartPricing
 
 
 @dataclass(frozen=True)
@@ -39,6 +43,8 @@ class PricePreview:
 
     `counts` are rows by kind: new, changed, same, vanished, rejected. The lists hold the
     first rows of each kind, `rejected` row and reason, as a spreadsheet counts rows.
+    `effect` is that of all changed rows, `asked_for` what the list does to the parts asked
+    for; both only where the shop's pricing was given.
     """
 
     file: str
@@ -50,6 +56,8 @@ class PricePreview:
     changed: tuple[PriceChange, ...] = ()
     vanished: tuple[str, ...] = ()
     rejected: tuple[tuple[int, str], ...] = ()
+    effect: PriceEffect | None = None
+    asked_for: tuple[ListedPart, ...] = ()
 
 
 class Published(NamedTuple):
@@ -66,7 +74,8 @@ class Published(NamedTuple):
 
 def preview_price_list(
     catalogs: Path, path: Path, supplier: str, holds_from: date,
-    told: Mapping[str, str] | None = None,
+    told: Mapping[str, str] | None = None, *, pricing: PartPricing | None = None,
+    parts: Sequence[str] = (),
 ) -> PricePreview:  # fmt: skip
     """Say what a price list would change.
 
@@ -82,6 +91,10 @@ def preview_price_list(
         The first day on which they hold.
     told
         Field to column, where the owner said it.
+    pricing
+        How the shop prices its parts; the effect on margins is not worked out without it.
+    parts
+        Parts of which to tell what the list does to them.
 
     Returns
     -------
@@ -95,6 +108,7 @@ def preview_price_list(
     with staged(catalogs, path, supplier, holds_from, told) as read:
         read.compare()
         counts = read.counts()
+        effect = price_effect(read, pricing) if pricing is not None else None
         return PricePreview(
             file=str(path),
             supplier=read.supplier,
@@ -105,6 +119,8 @@ def preview_price_list(
             changed=_changes(read, "changed"),
             vanished=read.vanished()[:SHOWN] if counts["vanished"] else (),
             rejected=_rejected(read, SHOWN),
+            effect=effect,
+            asked_for=listed_parts(read, parts) if effect is not None else (),
         )
 
 

@@ -14,8 +14,9 @@ from typing import TYPE_CHECKING, Any
 import duckdb
 
 from catalog.price_files import FIELDS, cut_short, mapped, price_file
-from catalog.snapshots import current_version, query, snapshot_path
+from catalog.snapshots import query
 from catalog.supplier_names import checked_name, refuse_other_spelling
+from catalog.versions import current_version, snapshot_path
 from catalog.writing import DRAFT_SETTINGS
 from estimator.errors import CatalogTrouble
 
@@ -74,6 +75,11 @@ class StagedList:
         every = {**self._told, **self._tells, **(values or {})}
         asked = {key: value for key, value in every.items() if re.search(rf"\${key}\b", text)}
         return self.connection.execute(text, asked).fetchall()
+
+    @property
+    def compared(self) -> bool:
+        """Whether the first pass settled most rows; else all were judged one by one."""
+        return bool(self._compared)
 
     def compare(self) -> None:
         """Hold every row against the offers in one pass, and judge what that left open."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import duckdb
 
-from catalog.snapshots import snapshot_path
+from catalog.versions import snapshot_path
 from catalog.writing import (
     close_draft,
     derive_by_supplier,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
     from catalog.fit_rules import FitRules
-    from catalog.importing import Source
+    from catalog.source import Source
 
 
 def broken_relations(source: Source, rules: FitRules) -> list[Rejected]:

@@ -1,46 +1,30 @@
-"""Catalog snapshots: built whole, named by their content, opened read-only.
-
-A snapshot is one file, ``catalog-<version>.duckdb``. A pointer file names the one in
-use; both come into being by `os.replace`, so that a build that is cut short at any
-moment leaves the catalog in use as it was.
-"""
+"""A catalog snapshot, open for reading: its queries, and what it was built with."""
 
 from __future__ import annotations
 
-import json
-import os
 import threading
-import time
 from copy import copy
 from functools import cache
 from importlib.resources import files
-from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
 import duckdb
 
 from catalog.fit_rules import FitRules, read_rules
+from catalog.opening import connected, damaged
+from catalog.versions import BUILD_AGAIN, current_version, snapshot_path
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
+    from pathlib import Path
     from types import TracebackType
 
 LAYOUT: Final = 2
 """Number of the table layout; a snapshot of another layout is built again."""
 
-POINTER: Final = "current.json"
-KEPT: Final = 10
-ABANDONED_AFTER_S: Final = 86_400
-BUILD_AGAIN: Final = "Build the catalog again with: heater catalog build DIR."
-_SETTINGS: Final = {
-    "autoinstall_known_extensions": "false",
-    "autoload_known_extensions": "false",
-    "enable_external_access": "false",
-    "lock_configuration": "true",
-    "memory_limit": "256MB",
-    "threads": "1",
-}
+LESSER_KEPT: Final = 10
+"""How many catalogs with pieces taken off their stock are kept beside one; see `less`."""
 
 
 @cache
@@ -59,126 +43,6 @@ def query(name: str) -> str:
     return files("catalog.sql").joinpath(f"{name}.sql").read_text(encoding="utf-8")
 
 
-def snapshot_path(catalogs: Path, version: str) -> Path:
-    """Return where a snapshot is kept.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-    version
-        The snapshot's version.
-
-    Returns
-    -------
-    The file's path.
-    """
-    return catalogs / f"catalog-{version}.duckdb"
-
-
-def versions(catalogs: Path) -> tuple[str, ...]:
-    """Return the versions that are kept, the last published first.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-
-    Returns
-    -------
-    Versions.
-    """
-    found = sorted(catalogs.glob("catalog-*.duckdb"), key=_published, reverse=True)
-    return tuple(path.stem.removeprefix("catalog-") for path in found)
-
-
-def _published(path: Path) -> tuple[int, str]:
-    return path.stat().st_mtime_ns, path.name
-
-
-def current_version(catalogs: Path) -> str:
-    """Return the version in use.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-
-    Returns
-    -------
-    The version that the pointer file names.
-
-    Raises
-    ------
-    CatalogTrouble
-        If no catalog was built yet, or the pointer file is damaged.
-    """
-    pointer = catalogs / POINTER
-    try:
-        version = json.loads(pointer.read_text(encoding="utf-8"))["version"]
-    except FileNotFoundError:
-        raise CatalogTrouble(
-            "There is no catalog yet", str(catalogs), "Build one with: heater catalog build DIR."
-        ) from None
-    except (OSError, ValueError, KeyError, TypeError):
-        raise CatalogTrouble(
-            "The file that names the catalog in use is damaged", str(pointer), BUILD_AGAIN
-        ) from None
-    if not isinstance(version, str) or not version.isalnum():
-        raise CatalogTrouble(
-            "The file that names the catalog in use is damaged", str(pointer), BUILD_AGAIN
-        )
-    return version
-
-
-def point_to(catalogs: Path, version: str) -> None:
-    """Make a snapshot the one in use.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-    version
-        The version to use.
-
-    Raises
-    ------
-    CatalogTrouble
-        If that snapshot is not there.
-    """
-    if not snapshot_path(catalogs, version).exists():
-        raise CatalogTrouble(
-            f"There is no catalog of version {version}",
-            str(catalogs),
-            f"Kept are {', '.join(versions(catalogs)) or 'none'}.",
-        )
-    pointer = catalogs / POINTER
-    draft = pointer.with_suffix(".tmp")
-    with draft.open("w", encoding="utf-8") as out:
-        json.dump({"version": version}, out)
-        out.flush()
-        os.fsync(out.fileno())
-    draft.replace(pointer)
-
-
-def keep_last(catalogs: Path) -> None:
-    """Delete snapshots older than the last ten; never the one in use.
-
-    Parameters
-    ----------
-    catalogs
-        The folder of catalog snapshots.
-    """
-    in_use = current_version(catalogs)
-    for left in catalogs.glob("catalog-*.tmp*"):
-        # What a program that was killed has left; one at work is younger.
-        if time.time() - left.stat().st_mtime > ABANDONED_AFTER_S:
-            left.unlink(missing_ok=True)
-    for version in versions(catalogs)[KEPT:]:
-        if version != in_use:
-            snapshot_path(catalogs, version).unlink(missing_ok=True)
-
-
 class Catalog:
     """A catalog snapshot, open for reading.
 
@@ -192,7 +56,7 @@ class Catalog:
         self._local = threading.local()
         self._fixed: dict[str, list[dict[str, Any]]] = {}
         self._lesser: dict[frozenset[tuple[tuple[str, str], int]], Catalog] = {}
-        self._connection: duckdb.DuckDBPyConnection | None = _connected(path)
+        self._connection: duckdb.DuckDBPyConnection | None = connected(path)
         try:
             self._rules_text = self._checked()
         except CatalogTrouble:
@@ -283,7 +147,7 @@ class Catalog:
         which = frozenset(set_aside.items())
         made = self._lesser.get(which)  # the same one again, with what was found out by it
         if made is None:
-            if len(self._lesser) >= KEPT:
+            if len(self._lesser) >= LESSER_KEPT:
                 self._lesser.clear()
             made = copy(self)
             made._set_aside = dict(set_aside)
@@ -343,7 +207,7 @@ class Catalog:
             columns = [column[0] for column in answer.description or ()]
             return [dict(zip(columns, row, strict=True)) for row in answer.fetchall()]
         except duckdb.Error as refused:
-            raise _damaged(self._path, refused) from None
+            raise damaged(self._path, refused) from None
 
     def fixed_rows(self, name: str) -> list[dict[str, Any]]:
         """Run a query without parameters once; a snapshot never changes.
@@ -386,7 +250,7 @@ class Catalog:
     def _checked(self) -> str:
         found = self.rows("catalog_info")
         if len(found) != 1 or found[0]["version"] != self._version:
-            raise _damaged(self._path, None)
+            raise damaged(self._path, None)
         info = found[0]
         if info["layout"] != LAYOUT:
             raise CatalogTrouble(
@@ -396,31 +260,5 @@ class Catalog:
             )
         counted = (info["parts_found"], info["offers_found"])
         if counted != (info["part_count"], info["offer_count"]):
-            raise _damaged(self._path, None)
+            raise damaged(self._path, None)
         return str(info["rules"])
-
-
-def _connected(path: Path) -> duckdb.DuckDBPyConnection:
-    try:
-        return duckdb.connect(str(path), read_only=True, config=dict(_SETTINGS))
-    except duckdb.Error as refused:
-        raise _damaged(path, refused) from None
-
-
-def _damaged(path: Path, refused: duckdb.Error | None) -> CatalogTrouble:
-    said = str(refused).lower() if refused is not None else ""
-    if "could not set lock" in said or "conflicting lock" in said:
-        return CatalogTrouble(
-            "The catalog is locked by another program that writes to it",
-            str(path),
-            "Close that program and try again.",
-        )
-    if "permission denied" in said:
-        return CatalogTrouble(
-            "The catalog may not be read", str(path), "Give yourself the right to read it."
-        )
-    if isinstance(refused, duckdb.OutOfMemoryException):
-        return CatalogTrouble(
-            "The catalog needs more memory than it may take", str(path), "Ask for less at once."
-        )
-    return CatalogTrouble("The catalog is damaged or half written", str(path), BUILD_AGAIN)

@@ -1,4 +1,4 @@
-"""Discounting and the measures of life-cycle costing.
+"""Discounting: what an amount of a later year is worth today.
 
 Whole years, cash flows at the end of each year, investment at year 0: the convention of
 NIST Handbook 135. Rates are fractions of one a year; amounts [USD].
@@ -36,8 +36,8 @@ def spv(rate: float, year: int) -> float:
     ----------
     NIST Handbook 135, Life-Cycle Costing Manual, chapter 3.
     """
-    _check_rate(rate)
-    _check_years(year, least=0)
+    check_rate(rate)
+    check_years(year, least_years=0)
     return float((1.0 + rate) ** -year)
 
 
@@ -64,7 +64,7 @@ def upv(rate: float, years: int) -> float:
     ----------
     NIST Handbook 135, Life-Cycle Costing Manual, chapter 3.
     """
-    _check_years(years, least=1)
+    check_years(years, least_years=1)
     return float(sum(spv(rate, year) for year in range(1, years + 1)))
 
 
@@ -91,7 +91,7 @@ def upv_star(rate: float, indices: Sequence[float]) -> float:
     ----------
     NIST Handbook 135, Life-Cycle Costing Manual, chapter 3.
     """
-    _check_years(len(indices), least=1)
+    check_years(len(indices), least_years=1)
     return float(sum(index * spv(rate, year) for year, index in enumerate(indices, start=1)))
 
 
@@ -191,150 +191,19 @@ def real_rate(nominal_rate: float, inflation: float) -> float:
     return (1.0 + nominal_rate) / (1.0 + inflation) - 1.0
 
 
-def net_savings(lcc_base: float, lcc_alternative: float) -> float:
-    """Return what the alternative saves against the base case over the study.
+def check_rate(rate: float) -> None:
+    """Refuse a discount rate outside its range.
 
     Parameters
     ----------
-    lcc_base, lcc_alternative
-        Life-cycle costs [USD].
-
-    Returns
-    -------
-    Net savings [USD]; negative where the alternative costs more.
-
-    References
-    ----------
-    10 CFR 436.20; NIST Handbook 135.
-    """
-    return lcc_base - lcc_alternative
-
-
-def sir(savings: float, investment: float) -> float | None:
-    """Return the savings-to-investment ratio.
-
-    Parameters
-    ----------
-    savings
-        Present value of the savings in running costs [USD].
-    investment
-        Present value of the investment that the alternative asks above the base case,
-        renewals in and residual value out [USD].
-
-    Returns
-    -------
-    The ratio [1]; ``None`` where the alternative asks no more investment, for which the
-    ratio has no meaning.
-
-    References
-    ----------
-    10 CFR 436.21; NIST Handbook 135.
-    """
-    return savings / investment if investment > 0 else None
-
-
-def airr(ratio: float | None, rate: float, years: int) -> float | None:
-    """Return the adjusted internal rate of return.
-
-    Parameters
-    ----------
-    ratio
-        Savings-to-investment ratio [1], or ``None``.
     rate
-        Discount rate [1/yr], at which savings are taken to be put to work again.
-    years
-        Study period [yr], 1 or more.
-
-    Returns
-    -------
-    The rate [1/yr]; ``None`` where the ratio is not defined or not above zero.
+        Discount rate [1/yr].
 
     Raises
     ------
     InputTrouble
-        If the rate or the number of years is outside its range.
-
-    References
-    ----------
-    10 CFR 436.22; NIST Handbook 135.
+        If it is not above -0.5 and finite.
     """
-    _check_rate(rate)
-    _check_years(years, least=1)
-    if ratio is None or ratio <= 0:
-        return None
-    return float((1.0 + rate) * ratio ** (1.0 / years) - 1.0)
-
-
-def simple_payback(investment: float, yearly_savings: Sequence[float]) -> float | None:
-    """Return the years until undiscounted savings repay the extra investment.
-
-    Parameters
-    ----------
-    investment
-        What the alternative costs more at year 0 [USD].
-    yearly_savings
-        What it saves in each year 1..N [USD].
-
-    Returns
-    -------
-    Years, with the year of payback divided in proportion [yr]; 0 where there is nothing
-    to repay; ``None`` where it is not repaid within the years given.
-
-    Notes
-    -----
-    The first payback is given; a later year with a loss may undo it.
-
-    References
-    ----------
-    10 CFR 436.23; NIST Handbook 135.
-    """
-    return _payback(investment, yearly_savings)
-
-
-def discounted_payback(
-    investment: float, yearly_savings: Sequence[float], rate: float
-) -> float | None:
-    """Return the years until discounted savings repay the extra investment.
-
-    Parameters
-    ----------
-    investment
-        What the alternative costs more at year 0 [USD].
-    yearly_savings
-        What it saves in each year 1..N, undiscounted [USD].
-    rate
-        Discount rate [1/yr], above -0.5.
-
-    Returns
-    -------
-    Years, with the year of payback divided in proportion [yr]; 0 where there is nothing
-    to repay; ``None`` where it is not repaid within the years given.
-
-    Raises
-    ------
-    InputTrouble
-        If the rate is outside its range.
-
-    References
-    ----------
-    NIST Handbook 135.
-    """
-    worth = [amount * spv(rate, year) for year, amount in enumerate(yearly_savings, start=1)]
-    return _payback(investment, worth)
-
-
-def _payback(investment: float, savings: Sequence[float]) -> float | None:
-    if investment <= 0:
-        return 0.0
-    left = investment
-    for year, saved in enumerate(savings, start=1):
-        if saved >= left:
-            return year - 1 + left / saved
-        left -= saved
-    return None
-
-
-def _check_rate(rate: float) -> None:
     if not LEAST_RATE < rate < float("inf"):
         raise InputTrouble(
             f"Discount rate is {rate}; it must be above {LEAST_RATE} and finite",
@@ -342,9 +211,23 @@ def _check_rate(rate: float) -> None:
         )
 
 
-def _check_years(years: int, least: int) -> None:
-    if years < least:
+def check_years(years: int, least_years: int) -> None:
+    """Refuse too few years.
+
+    Parameters
+    ----------
+    years
+        Number of years [yr].
+    least_years
+        How many there must be [yr].
+
+    Raises
+    ------
+    InputTrouble
+        If there are fewer.
+    """
+    if years < least_years:
         raise InputTrouble(
-            f"Number of years is {years}; it must be {least} or more",
+            f"Number of years is {years}; it must be {least_years} or more",
             mend="Correct the number of years.",
         )

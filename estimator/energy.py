@@ -14,10 +14,11 @@ from __future__ import annotations
 from pydantic import BaseModel, ConfigDict
 
 from estimator.cautions import Caution
-from estimator.efficiency import Rating, default_recovery_efficiency, recovery_caution
+from estimator.efficiency import Rating
 from estimator.errors import InputTrouble
 from estimator.heater import Fuel, HeaterClass, Household, RatingPlate
 from estimator.mains import daily_draw_gal, household_cautions, inlet_temperature_f
+from estimator.recovery import default_recovery_efficiency, recovery_caution
 from estimator.supply import ReplacementHeater
 from estimator.units import (
     BILLING_DAYS_PER_YEAR,

@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from estimator.case import Case, StudyBasis
 from estimator.cautions import Caution
+from estimator.economics import Economics, UnitUpkeep
 from estimator.efficiency import Rating, rating_of
 from estimator.energy import (
     EnergyUse,
@@ -19,7 +20,7 @@ from estimator.heater import Fuel, HeaterClass, Household
 from estimator.life_cycle import Challenger, Defender, Terms
 from estimator.money import to_float
 from estimator.price_outlook import flat_indices, price_index_cautions, price_indices
-from estimator.rates import Economics, RateSheet, UnitUpkeep
+from estimator.rates import RateSheet
 from estimator.supply import ReplacementHeater
 from estimator.survival import DEFAULT_LIVES, LifeDistribution, mean_life, mean_life_left
 

@@ -12,24 +12,11 @@ from enum import StrEnum
 from pydantic import BaseModel, ConfigDict
 
 from estimator.evidence_plate import plate_rules_out
-from estimator.evidence_rules import IGNITIONS, NOT_POWER_VENTED, RULES, SEALED_ONLY, Rule
+from estimator.evidence_rules import RULES, Rule
 from estimator.findings import FINDINGS, Finding, Readings
 from estimator.heater import RatingPlate
 from estimator.likelihood_next import next_reading
 from estimator.reading_words import Seen, reading_shown, words_of
-
-__all__ = [
-    "IGNITIONS",
-    "NOT_POWER_VENTED",
-    "RULES",
-    "SEALED_ONLY",
-    "Grade",
-    "Rule",
-    "Support",
-    "grade",
-    "grade_all",
-    "reading_shown",
-]
 
 
 class Support(StrEnum):

@@ -2,9 +2,32 @@
 
 from __future__ import annotations
 
-from estimator.evidence_rules import IGNITIONS, NOT_POWER_VENTED, SEALED_ONLY
 from estimator.findings import FINDINGS, Finding
-from estimator.heater import Chamber, RatingPlate, Venting
+from estimator.heater import Chamber, Ignition, RatingPlate, Venting
+
+STANDING = frozenset({Ignition.PILOT_THERMOCOUPLE, Ignition.PILOT_THERMOPILE})
+ELECTRONIC = frozenset({Ignition.INTERMITTENT_PILOT, Ignition.HOT_SURFACE})
+PILOT = STANDING | {Ignition.INTERMITTENT_PILOT}
+
+IGNITIONS: dict[Finding, frozenset[Ignition]] = {
+    Finding.NO_SPARK: PILOT,
+    Finding.WEAK_PILOT: PILOT,
+    Finding.PILOT_HOOD_BENT: PILOT,
+    Finding.ELEMENT_MISPLACED: STANDING,
+    Finding.ELEMENT_FOULED: STANDING,
+    Finding.ELEMENT_WORN: STANDING,
+    Finding.LOOSE_CONNECTION: STANDING,
+    Finding.CONTROL_MAGNET: STANDING,
+    Finding.THERMOPILE_WEAK: frozenset({Ignition.PILOT_THERMOPILE}),
+    Finding.IGNITER_OPEN: frozenset({Ignition.HOT_SURFACE}),
+    Finding.FLAME_ROD_FOULED: ELECTRONIC,
+}
+"""Ignitions that a finding can be found with; a finding not here goes with every one."""
+
+SEALED_ONLY = frozenset(
+    {Finding.ARRESTOR_BLOCKED, Finding.VAPOR_SENSOR_TRIPPED, Finding.DOOR_SEAL_DAMAGED}
+)
+NOT_POWER_VENTED = frozenset({Finding.DOWNDRAFT})
 
 
 def plate_rules_out(finding: Finding, plate: RatingPlate) -> tuple[str, ...]:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from estimator.findings import Finding
-from estimator.heater import Ignition
 
 
 class Rule(NamedTuple):
@@ -376,25 +375,3 @@ RULES: tuple[Rule, ...] = (
         contradicts=_findings("thermostat_drift"),
     ),
 )
-
-STANDING = frozenset({Ignition.PILOT_THERMOCOUPLE, Ignition.PILOT_THERMOPILE})
-ELECTRONIC = frozenset({Ignition.INTERMITTENT_PILOT, Ignition.HOT_SURFACE})
-PILOT = STANDING | {Ignition.INTERMITTENT_PILOT}
-
-IGNITIONS: dict[Finding, frozenset[Ignition]] = {
-    Finding.NO_SPARK: PILOT,
-    Finding.WEAK_PILOT: PILOT,
-    Finding.PILOT_HOOD_BENT: PILOT,
-    Finding.ELEMENT_MISPLACED: STANDING,
-    Finding.ELEMENT_FOULED: STANDING,
-    Finding.ELEMENT_WORN: STANDING,
-    Finding.LOOSE_CONNECTION: STANDING,
-    Finding.CONTROL_MAGNET: STANDING,
-    Finding.THERMOPILE_WEAK: frozenset({Ignition.PILOT_THERMOPILE}),
-    Finding.IGNITER_OPEN: frozenset({Ignition.HOT_SURFACE}),
-    Finding.FLAME_ROD_FOULED: ELECTRONIC,
-}
-"""Ignitions that a finding can be found with; a finding not here goes with every one."""
-
-SEALED_ONLY = _findings("arrestor_blocked", "vapor_sensor_tripped", "door_seal_damaged")
-NOT_POWER_VENTED = _findings("downdraft")

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from estimator.efficiency import FIRST_HOUR_BIN_LIMITS_GAL, VOLUME_BIN_LIMITS_GAL, federal_minimum
+from estimator.efficiency import FIRST_HOUR_BIN_LIMITS_GAL, VOLUME_BIN_LIMITS_GAL
 from estimator.heater import DrawBin, HeaterClass
 from estimator.mains import (
     ASSUMED_DRAW_GAL,
@@ -20,7 +20,7 @@ from estimator.mains import (
     appliance_draw_gal,
     mixed_draw_gal,
 )
-from estimator.minimums import COMMON_PRACTICE_BEFORE, MINIMUMS, SPLIT_GAL
+from estimator.minimums import COMMON_PRACTICE_BEFORE, MINIMUMS, SPLIT_GAL, federal_minimum
 from estimator.units import HOURS_PER_DAY, WATER_HEAT_BTU_PER_GAL_F
 from estimator.wham import (
     EF_TEST_DRAW_GAL,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
 from estimator.heater import DrawBin, HeaterClass
+from estimator.rating_conversion import Metric
 
 
 @dataclass(frozen=True)
@@ -37,7 +37,7 @@ class Minimum:
     """
 
     heater_class: HeaterClass
-    metric: Literal["EF", "UEF"]
+    metric: Metric
     made_from: date
     over_gal: float
     to_gal: float
@@ -172,3 +172,48 @@ COMMON_PRACTICE_BEFORE = Minimum(
     "common practice, no source: gas tanks made before 1990 had no federal minimum",
 )
 """What stands in for a minimum before 1990."""
+
+
+def federal_minimum(
+    heater_class: HeaterClass, manufactured: date, volume_gal: float, draw_bin: DrawBin
+) -> Minimum | None:
+    """Return the federal minimum rating in force when a heater was made.
+
+    Parameters
+    ----------
+    heater_class
+        Kind of heater.
+    manufactured
+        Date of manufacture.
+    volume_gal
+        Rated storage volume [gal].
+    draw_bin
+        Draw bin, for the minimums that are uniform energy factors.
+
+    Returns
+    -------
+    The rule that applies, whose `at` gives the value; ``None`` where the rules held here
+    know none for the date or the class.
+
+    Notes
+    -----
+    A volume outside the rule's range takes the nearest range of the same date; `covers`
+    says whether it was inside. Levels that take force in 2029 are held but not verified,
+    and apply to heaters made from then on only.
+
+    References
+    ----------
+    10 CFR 430.32(d); 42 USC 6295(e)(1); 75 FR 20112; 89 FR 37778.
+    """
+    in_force = [
+        rule
+        for rule in MINIMUMS
+        if rule.heater_class is heater_class
+        and rule.made_from <= manufactured
+        and rule.draw_bin in (None, draw_bin)
+    ]
+    if not in_force:
+        return None
+    latest = max(rule.made_from for rule in in_force)
+    current = [rule for rule in in_force if rule.made_from == latest]
+    return min(current, key=lambda rule: rule.distance_gal(volume_gal))

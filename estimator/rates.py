@@ -14,31 +14,15 @@ from enum import StrEnum
 from itertools import pairwise
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, model_validator
+from pydantic import Field, model_validator
 
-from estimator.draws import Spread
+from estimator.economics import Economics, FuelPrices
 from estimator.errors import InputTrouble, RateSheetTrouble, checked
-from estimator.heater import Access, HeaterClass
+from estimator.heater import Access
 from estimator.money import Dollars, Share
-from estimator.survival import LifeDistribution
+from estimator.rate_section import RateSection
 
 Factor = Annotated[Decimal, Field(ge=1, le=10)]
-Rate = Annotated[float, Field(gt=-0.5, lt=1, allow_inf_nan=False)]
-
-
-class _Section(BaseModel):
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    @model_validator(mode="before")
-    @classmethod
-    def _no_truth_for_a_number(cls, values: object) -> object:
-        # pydantic would take true as 1: a typing slip must not become a price
-        if isinstance(values, Mapping):
-            for name, value in values.items():
-                field = cls.model_fields.get(name)
-                if isinstance(value, bool) and field and field.annotation is not bool:
-                    raise ValueError(f"{name} is {str(value).lower()}; give a number or text")
-        return values
 
 
 class LineKind(StrEnum):
@@ -53,7 +37,7 @@ class LineKind(StrEnum):
     HEATER = "heater"
 
 
-class Shop(_Section):
+class Shop(RateSection):
     """Who issues the quote."""
 
     name: Annotated[str, Field(min_length=1, max_length=120)]
@@ -64,7 +48,7 @@ class Shop(_Section):
     currency: Literal["USD"] = "USD"
 
 
-class LaborRates(_Section):
+class LaborRates(RateSection):
     """Rates by class, the factor for hard access, and the minimum that is billed.
 
     `cost_per_h` is what an hour costs the shop; `after_hours_cost_per_h` the same outside
@@ -74,11 +58,13 @@ class LaborRates(_Section):
     regular_per_h: Dollars
     after_hours_per_h: Dollars
     minimum_h: Annotated[Decimal, Field(ge=0, le=8)] = Decimal("1.0")
-    access_factor: dict[Access, Factor] = {
-        Access.OPEN: Decimal("1.0"),
-        Access.TIGHT: Decimal("1.25"),
-        Access.VERY_TIGHT: Decimal("1.5"),
-    }
+    access_factor: dict[Access, Factor] = Field(
+        default_factory=lambda: {
+            Access.OPEN: Decimal("1.0"),
+            Access.TIGHT: Decimal("1.25"),
+            Access.VERY_TIGHT: Decimal("1.5"),
+        }
+    )
     cost_per_h: Dollars
     after_hours_cost_per_h: Dollars | None = None
 
@@ -90,7 +76,7 @@ class LaborRates(_Section):
         return self
 
 
-class TripCharge(_Section):
+class TripCharge(RateSection):
     """Charge for coming out and finding the fault; credited when work goes ahead or not."""
 
     amount: Dollars
@@ -98,14 +84,14 @@ class TripCharge(_Section):
     credited_when_work_goes_ahead: bool = False
 
 
-class MarkupBand(_Section):
+class MarkupBand(RateSection):
     """Parts that cost up to `up_to_cost` sell at cost times one plus `markup`."""
 
     up_to_cost: Dollars | None = None
     markup: Annotated[Decimal, Field(ge=0, le=20)]
 
 
-class PartPricing(_Section):
+class PartPricing(RateSection):
     """Bands of markup by cost, or one target gross margin; never both.
 
     The last band has no `up_to_cost`: it takes every dearer part.
@@ -136,7 +122,7 @@ class PartPricing(_Section):
         return self
 
 
-class OtherPricing(_Section):
+class OtherPricing(RateSection):
     """Markups on what is neither a part nor labor, and the sundries of every job."""
 
     heater_markup: Annotated[Decimal, Field(ge=0, le=20)] = Decimal("0.25")
@@ -147,7 +133,7 @@ class OtherPricing(_Section):
     sundries_cost: Dollars = Decimal(0)
 
 
-class Discounts(_Section):
+class Discounts(RateSection):
     """What a plan member gets off, and the largest discount a technician may give."""
 
     plan_member: Share = Decimal(0)
@@ -155,7 +141,7 @@ class Discounts(_Section):
     kinds: tuple[LineKind, ...] = (LineKind.PART, LineKind.LABOR)
 
 
-class TaxPlace(_Section):
+class TaxPlace(RateSection):
     """A place with a sales tax of its own; `taxable` as everywhere unless given."""
 
     name: Annotated[str, Field(min_length=1, max_length=80)]
@@ -163,7 +149,7 @@ class TaxPlace(_Section):
     taxable: tuple[LineKind, ...] | None = None
 
 
-class Tax(_Section):
+class Tax(RateSection):
     """Sales tax by kind of line, and by place where places differ.
 
     `rate` holds wherever no other place is named.
@@ -182,7 +168,7 @@ class Tax(_Section):
         return self
 
 
-class Financing(_Section):
+class Financing(RateSection):
     """The shop's own payment plan: what each 1,000 USD financed costs a month, and how long.
 
     Shown as a monthly figure from `least_price` [USD] on, and nothing is worked out from it:
@@ -204,7 +190,7 @@ class Financing(_Section):
         return self
 
 
-class QuoteTerms(_Section):
+class QuoteTerms(RateSection):
     """How a quote is rounded, how long it holds, and the margins it is held to.
 
     `margin_floor` is the gross margin under which a job is not issued without the owner,
@@ -224,48 +210,7 @@ class QuoteTerms(_Section):
     terms_es: Annotated[str, Field(max_length=2000)] = ""
 
 
-class FuelPrices(_Section):
-    """What energy costs here when the customer has no bill at hand."""
-
-    natural_gas_per_therm: Annotated[float, Field(gt=0, le=50)]
-    propane_per_gal: Annotated[float, Field(gt=0, le=50)]
-    electricity_per_kwh: Annotated[float, Field(gt=0, le=5)]
-
-
-class UnitUpkeep(_Section):
-    """Upkeep of a class of heater and how often it is mended.
-
-    `upkeep_per_year` [USD/yr] (flushing, checking); `repairs_per_year` [1/yr] with
-    `repair_price` [USD] each.
-    """
-
-    upkeep_per_year: Dollars = Decimal(0)
-    repairs_per_year: Annotated[float, Field(ge=0, le=5)] = 0.0
-    repair_price: Dollars = Decimal(0)
-
-
-class Economics(_Section):
-    """Terms of the comparison; see the engine for each symbol.
-
-    `price_outlook` picks the fuel-price indices: "published" (the dated table that the
-    estimator carries) or "flat" with `fuel_escalation` a year, above inflation.
-    """
-
-    real_discount_rate: Rate = 0.03
-    price_outlook: Literal["published", "flat"] = "published"
-    fuel_escalation: Rate = 0.0
-    install_price_escalation: Rate = 0.0
-    urgency_premium: Annotated[float, Field(ge=0, le=5)] = 0.15
-    failure_damage: Dollars = Decimal(150)
-    aging: Annotated[float, Field(ge=0, le=0.2)] = 0.0
-    indifference_band: Dollars = Decimal(150)
-    defender_upkeep: UnitUpkeep = UnitUpkeep()
-    challenger_upkeep: dict[HeaterClass, UnitUpkeep] = {}
-    lives: dict[HeaterClass, LifeDistribution] = {}
-    spread: Spread = Spread()
-
-
-class RateSheet(_Section):
+class RateSheet(RateSection):
     """Everything the owner sets, as one version that never changes once published."""
 
     shop: Shop
@@ -308,7 +253,7 @@ class RateSheet(_Section):
         return self.model_copy(update={"tax": self.tax.model_copy(update=there)})
 
 
-class RateSheetVersion(_Section):
+class RateSheetVersion(RateSection):
     """A published rate sheet: its number, the day from which it holds, the sheet."""
 
     version: int

@@ -7,7 +7,13 @@ from typing import TYPE_CHECKING
 import numpy as np
 from pydantic import BaseModel, ConfigDict
 
-from estimator.discounting import airr, discounted_payback, net_savings, simple_payback, sir
+from estimator.supplementary_measures import (
+    airr,
+    discounted_payback,
+    net_savings,
+    simple_payback,
+    sir,
+)
 
 if TYPE_CHECKING:
     from estimator.life_cycle import PathCost

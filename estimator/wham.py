@@ -10,9 +10,10 @@ Equation for Water Heaters, ACEEE Summer Study 1998.
 
 from __future__ import annotations
 
-from estimator.efficiency import Rating, check_recovery
+from estimator.efficiency import Rating
 from estimator.errors import InputTrouble
 from estimator.heater import DrawBin
+from estimator.recovery import check_recovery
 from estimator.units import HOURS_PER_DAY, WATER_HEAT_BTU_PER_GAL_F
 
 TEST_INLET_F = 58.0

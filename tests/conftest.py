@@ -46,7 +46,7 @@ def demo_shop_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]
     build_demo_shop(folder).close()
     yield folder
     left = open_shop(folder)
-    issued = left.ledger.quotes()
+    issued = left.ledger.quotes.listed()
     left.close()
     assert not issued, f"a test issued {issued[0].number} into the shop that all tests share"
 

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from app.commands.desk import DayOption, LastDayOption, day_of, now_here, opened
+from app.commands.desk import DayOption, LastDayOption, day_of, now_here
 from app.commands.life import life
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.people import ByOption
 from app.commands.quote import ShopOption

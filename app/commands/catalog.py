@@ -6,13 +6,17 @@ from dataclasses import fields, is_dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from pathlib import Path
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
 from estimator.errors import CatalogTrouble, InputTrouble
+
+if TYPE_CHECKING:
+    from app.price_lists import PriceListPreview
 
 REJECTED_TOLD = 20
 
@@ -85,22 +89,18 @@ def diff(
     as_json: JsonFlag = False,
 ) -> None:
     """Show what a supplier's price list would change; nothing changes."""
-    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import look_at_price_list
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner, first = operator(COMMAND_LINE), _day(holds_from)
+    with opened(shop_folder) as (shop, owner):
+        first = _day(holds_from)
         seen = look_at_price_list(shop, owner, price_list, supplier, first, _told(columns))
-    finally:
-        shop.close()
     if as_json:
         print_json(_plain(seen))
         return
     preview = seen.preview
     typer.echo(", ".join(f"{column} is {field}" for field, column in preview.mapping.items()))
     print_pairs({kind: f"{count:,}" for kind, count in preview.counts.items()})
+    _print_effect(seen)
     for effect in seen.effects:
         typer.echo(
             f"{effect.part}: cost {effect.cost_before} → {effect.cost}, price "
@@ -128,18 +128,13 @@ def publish(
     as_json: JsonFlag = False,
 ) -> None:
     """Put a supplier's price list in force; rejected rows are left out."""
-    from app.people.guard import COMMAND_LINE, operator
     from app.price_lists import publish_prices
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner, first = operator(COMMAND_LINE), _day(holds_from)
+    with opened(shop_folder) as (shop, owner):
+        first = _day(holds_from)
         made = publish_prices(
             shop, owner, price_list, supplier, first, _told(columns), partial=partial
         )
-    finally:
-        shop.close()
     if as_json:
         print_json({"version": made.version, "counts": made.counts, "rejected": made.rejected})
         return
@@ -168,6 +163,23 @@ def rollback(
         print_json({"version": version})
     else:
         typer.echo(f"Catalog {version} is in force again.")
+
+
+def _print_effect(seen: PriceListPreview) -> None:
+    """Print what the list does to the parts that the shop uses, then what all of it does."""
+    from app.views.price_effects import build_used_view, effect_lines, effect_sentence
+
+    used = build_used_view(seen.used, seen.preview.supplier)
+    for said in used.said:
+        typer.echo(said)
+    for row in (*used.open_rows, *used.more_rows):
+        figures = ", ".join(f"{name.lower()} {text}" for name, text in row.figures)
+        typer.echo(f"{row.part}: {'; '.join(filter(None, (row.tag, figures, *row.under)))}")
+    for line in filter(None, (used.gone_head, *used.gone)):
+        typer.echo(line)
+    if seen.preview.effect is not None:
+        typer.echo(effect_sentence(seen.preview.effect))
+        print_pairs(dict(effect_lines(seen.preview.effect)))
 
 
 def _day(holds_from: datetime | None) -> date:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.quote import ShopOption
 from estimator.case import StudyBasis
@@ -37,10 +38,8 @@ def challengers(
     from app.challengers import challengers_of
     from app.challengers_json import challengers_json
     from app.files import read_toml
-    from app.people.guard import COMMAND_LINE, operator
     from app.views.challengers import build_challengers_view
     from app.visiting import price_visit, visit_from
-    from app.wiring import default_shop_folder, open_shop
 
     visit = _studied(visit_from(read_toml(visit_file), str(visit_file)), study)
     hour = _hour(
@@ -53,11 +52,8 @@ def challengers(
             "showers_at_once": showers_at_once,
         },
     )
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        found = challengers_of(price_visit(shop, operator(COMMAND_LINE), visit), hour)
-    finally:
-        shop.close()
+    with opened(shop_folder) as (shop, actor):
+        found = challengers_of(price_visit(shop, actor, visit), hour)
     if as_json:
         print_json(challengers_json(found))
     else:

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.people import ByOption
 from app.commands.quote import ShopOption
@@ -16,7 +16,7 @@ from app.commands.shop import rates
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from app.desk.rate_trials import ReferenceVisit
     from app.people.guard import Actor
@@ -32,19 +32,6 @@ LastDayOption = Annotated[
     datetime | None, typer.Option("--to", formats=["%Y-%m-%d"], help="Last day, included.")
 ]
 WHAT_IF_DAYS = 30
-
-
-@contextmanager
-def opened(folder: Path | None, by: str) -> Iterator[tuple[Shop, Actor]]:
-    """Open a shop for its owner at the command line, and close it at the end."""
-    from app.people.guard import operator
-    from app.wiring import default_shop_folder, open_shop
-
-    shop = open_shop(folder or default_shop_folder())
-    try:
-        yield shop, operator(by)
-    finally:
-        shop.close()
 
 
 def _draft(path: Path) -> RateSheet:

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.people import ByOption
 from app.commands.quote import ShopOption
@@ -22,14 +23,9 @@ def backup(
 ) -> None:
     """Write everything of the shop into one file, while it is in use."""
     from app.keeping import back_up
-    from app.people.guard import operator
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        manifest = back_up(shop, operator(by), archive, datetime.now(UTC))
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        manifest = back_up(shop, actor, archive, datetime.now(UTC))
     typer.echo(f"Written: {archive}")
     for name, each in manifest["files"].items():
         typer.echo(f"  {name}  {each['bytes']:,} bytes")
@@ -91,14 +87,9 @@ def ledger_journal(
 ) -> None:
     """Show who did what, the last first."""
     from app.journaling import journal
-    from app.people.guard import operator
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        lines = journal(shop, operator(by), limit, action=action, subject=subject)
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        lines = journal(shop, actor, limit, action=action, subject=subject)
     if as_json:
         print_json(
             [
@@ -126,11 +117,6 @@ def ledger_journal(
 def ledger_head(shop_folder: ShopOption = None, by: ByOption = "command line") -> None:
     """Print the journal's head, to be kept outside as an anchor for `ledger verify`."""
     from app.journaling import journal_head
-    from app.people.guard import operator
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        typer.echo(str(journal_head(shop, operator(by))))
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        typer.echo(str(journal_head(shop, actor)))

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
 from estimator.errors import InputTrouble
@@ -100,20 +101,14 @@ def _with_shop(
 ) -> tuple[dict[HeaterClass, LifeDistribution], RateSheetVersion | None]:
     """Return the lives in force and, where they were adopted, the new version."""
     from app.lives import adopt_lives
-    from app.people.guard import operator
     from app.publishing import rate_sheet_on
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(folder or default_shop_folder())
-    try:
-        owner = operator(by)
+    with opened(folder, by) as (shop, owner):
         before = dict(rate_sheet_on(shop, owner, first).sheet.economics.lives)
         if not adopt:
             return before, None
         fitted = {each.heater_class: each.life for each in found if each.life is not None}
         return before, adopt_lives(shop, fitted, first, owner, datetime.now(UTC))
-    finally:
-        shop.close()
 
 
 def _write_plot(path: Path, found: Sequence[ClassLife]) -> None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.quote import ShopOption
 from estimator.errors import InputTrouble
@@ -17,8 +18,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from app.shop import Shop
+    from app.views.number_cards import TodayCard
     from app.views.part import RejectedPart
-    from app.views.parts import FitCard, TodayCard
+    from app.views.parts import FitCard
     from estimator.rates import RateSheet
 
 parts = typer.Typer(no_args_is_help=True, help="Parts: by number, measure, heater, finding.")
@@ -44,13 +46,11 @@ def find(
     from app.reserving import free_catalog
     from app.views.parts import build_parts_view
 
-    shop, day = _open(shop_folder, on)
-    try:
+    day = _day(on)
+    with opened(shop_folder) as (shop, _):
         catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         answer = search_parts(catalog, " ".join(words), van, day, None, heater)
         view = build_parts_view(answer, sheet.parts, catalog.rules)
-    finally:
-        shop.close()
     if as_json:
         print_json(_plain(view))
         return
@@ -61,7 +61,7 @@ def find(
     for card in sure or view.numbers:
         today = _in_a_line(card.today) if card.today else "nothing is sold for it today"
         said = f" {card.how}" if card.how else ""
-        said += f" {card.listed}." if card.listed else ""
+        said += "".join(f" {each}." for each in card.known)
         typer.echo(f"- {card.number} ({card.whose}): {card.description}.{said}\n    {today}")
     for each in view.alike:
         typer.echo(f"  alike: {_in_a_line(each)}")
@@ -69,7 +69,7 @@ def find(
     if others:
         typer.echo(f"If it was misread, it may be one of: {', '.join(others)}")
     for ask in view.asks:
-        typer.echo(f"  heater parts find {ask}")
+        typer.echo(f"  heater parts find {ask.typed}")
     if view.goes_in:
         typer.echo(f"{view.goes_in}:")
     _tell_fits(view.fits, () if view.goes_in else view.rejected, view.closed_reason)
@@ -97,14 +97,12 @@ def fit(
     from catalog.fit import fit_parts
     from catalog.needs import Need
 
-    shop, day = _open(shop_folder, on)
-    try:
+    day = _day(on)
+    with opened(shop_folder) as (shop, _):
         catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         features = read_answers(catalog.rules, family, _told(family, measures or ()))
         answer = fit_parts(catalog, Need(family, None, heater, old, features), van, day)
         fits, rejected, closed = build_fit_cards(answer, sheet.parts)
-    finally:
-        shop.close()
     if as_json:
         print_json({"fits": _plain(fits), "rejected": _plain(rejected), "closed_reason": closed,
                     "more": answer.more})  # fmt: skip
@@ -124,12 +122,9 @@ def chain(
     from catalog.parts import alike
     from catalog.parts import chain as chain_of
 
-    shop, _ = _open(shop_folder, None)
-    try:
+    with opened(shop_folder) as (shop, _):
         steps = chain_of(shop.catalog(), number)
         twins = alike(shop.catalog(), steps[-1].number)
-    finally:
-        shop.close()
     sold = not steps[-1].discontinued
     if as_json:
         print_json(
@@ -162,15 +157,13 @@ def heater_parts(
     from app.views.parts import build_heater_parts
     from catalog.parts import checked_van, parts_of_family
 
-    shop, day = _open(shop_folder, on)
-    try:
+    day = _day(on)
+    with opened(shop_folder) as (shop, _):
         catalog, sheet = free_catalog(shop, day), _rates(shop, day)
         listed = parts_of_family(catalog, family)
         sold = [each.today for each in listed if each.today is not None]
         standing = standing_of(catalog, sold, checked_van(catalog, van), day)
         rows = build_heater_parts(listed, standing, sheet.parts)
-    finally:
-        shop.close()
     if as_json:
         print_json(_plain(rows))
         return
@@ -194,13 +187,10 @@ def kit(
     from app.visiting import visit_from
 
     visit = visit_from(read_toml(visit_file), str(visit_file))
-    shop, _ = _open(shop_folder, None)
-    try:
+    with opened(shop_folder) as (shop, _):
         sheet = _rates(shop, visit.visit.date)
         catalog = free_catalog(shop, visit.visit.date)
         cards = build_kit_cards(kits(catalog, visit, sheet), sheet.parts)
-    finally:
-        shop.close()
     if as_json:
         print_json(_plain(cards))
         return
@@ -218,11 +208,8 @@ def kit(
             typer.echo(f"    check: {line}")
 
 
-def _open(folder: Path | None, on: datetime | None) -> tuple[Shop, date]:
-    from app.wiring import default_shop_folder, open_shop
-
-    day = on.date() if on is not None else datetime.now(UTC).date()
-    return open_shop(folder or default_shop_folder()), day
+def _day(on: datetime | None) -> date:
+    return on.date() if on is not None else datetime.now(UTC).date()
 
 
 def _rates(shop: Shop, day: date) -> RateSheet:

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json, print_pairs
 from app.commands.quote import ShopOption
 from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
-    from app.people.guard import Actor
+    pass
 
 people = typer.Typer(no_args_is_help=True, help="Who may sign in.")
 customer = typer.Typer(no_args_is_help=True, help="A customer's own data.")
@@ -29,13 +30,9 @@ def people_list(
 ) -> None:
     """List who may sign in."""
     from app.people.accounts import people as everybody
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        found = everybody(shop, _operator(by))
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        found = everybody(shop, actor)
     if as_json:
         print_json(
             [
@@ -55,13 +52,9 @@ def people_first_owner(
 ) -> None:
     """Make the owner, once; the password is asked for, or read from standard input."""
     from app.people.accounts import create_first_owner
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
+    with opened(shop_folder) as (shop, _):
         made = create_first_owner(shop, name, _password(), datetime.now(UTC))
-    finally:
-        shop.close()
     typer.echo(f"{made.name} is the owner and may sign in.")
 
 
@@ -75,14 +68,10 @@ def people_add(
 ) -> None:
     """Add a person; the password is asked for, or read from standard input."""
     from app.people.accounts import add_person
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
+    with opened(shop_folder, by) as (shop, actor):
         now = datetime.now(UTC)
-        made = add_person(shop, _operator(by), name, role, _password(), now, email=email)
-    finally:
-        shop.close()
+        made = add_person(shop, actor, name, role, _password(), now, email=email)
     typer.echo(f"{made.name} may sign in as {made.role}.")
 
 
@@ -94,15 +83,10 @@ def people_password(
 ) -> None:
     """Give a person a new password; every session of his ends."""
     from app.people.accounts import person_named, set_password
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner = _operator(by)
+    with opened(shop_folder, by) as (shop, owner):
         found = person_named(shop, owner, name)
         set_password(shop, owner, found.person_id, _password(), datetime.now(UTC))
-    finally:
-        shop.close()
     typer.echo(f"{name} has a new password and must sign in again.")
 
 
@@ -114,15 +98,10 @@ def people_remove(
 ) -> None:
     """Remove a person: no more sign-in, and every session ends."""
     from app.people.accounts import person_named, remove_person
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        owner = _operator(by)
+    with opened(shop_folder, by) as (shop, owner):
         found = person_named(shop, owner, name)
         remove_person(shop, owner, found.person_id, datetime.now(UTC))
-    finally:
-        shop.close()
     typer.echo(f"{name} is removed.")
 
 
@@ -134,13 +113,9 @@ def customer_find(
 ) -> None:
     """Find the numbers of a customer's quotes."""
     from app.customer_data import quotes_of_customer
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        found = quotes_of_customer(shop, _operator(by), name)
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        found = quotes_of_customer(shop, actor, name)
     typer.echo("\n".join(found) or "No quote is to a customer of this name.")
 
 
@@ -150,13 +125,9 @@ def customer_export(
 ) -> None:
     """Print all that the shop keeps about the customer of these quotes, as JSON."""
     from app.customer_data import export_customer
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        print_json(export_customer(shop, _operator(by), numbers, datetime.now(UTC)))
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        print_json(export_customer(shop, actor, numbers, datetime.now(UTC)))
 
 
 @customer.command("erase")
@@ -168,15 +139,11 @@ def customer_erase(
 ) -> None:
     """Erase all that names the customer of these quotes; prices and totals stay."""
     from app.customer_data import erase_customer
-    from app.wiring import default_shop_folder, open_shop
 
     if not yes and not typer.confirm(f"Erase the customer of {', '.join(numbers)} for good?"):
         raise InputTrouble("Nothing was erased")
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        gone = erase_customer(shop, _operator(by), numbers, datetime.now(UTC))
-    finally:
-        shop.close()
+    with opened(shop_folder, by) as (shop, actor):
+        gone = erase_customer(shop, actor, numbers, datetime.now(UTC))
     print_pairs(
         {
             "Quotes emptied of the customer": gone.quotes,
@@ -188,12 +155,6 @@ def customer_erase(
         }
     )
     typer.echo("Backups made before still hold the data; take them away too.")
-
-
-def _operator(by: str) -> Actor:
-    from app.people.guard import COMMAND_LINE, operator
-
-    return operator(by or COMMAND_LINE)
 
 
 def _password() -> str:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 
 if TYPE_CHECKING:
@@ -61,7 +62,7 @@ def quote(
     issue: Annotated[bool, typer.Option("--issue", help="Issue it into the ledger.")] = False,
     reserve: Annotated[
         bool | None,
-        typer.Option(help="Set its parts aside on the van; as the shop has set it if not said."),
+        typer.Option(help="Set its parts aside; as the shop has set it if not said."),
     ] = None,
     person: Annotated[str, typer.Option("--by", help="Who issues it.")] = "",
     language: Annotated[Language, typer.Option("--lang", help="English or Spanish.")] = Language.EN,
@@ -81,19 +82,15 @@ def quote(
     from app.documents.ubl import QuotationMark
     from app.doubting import doubt_json, doubt_of
     from app.files import read_toml
-    from app.people.guard import operator
     from app.quote_json import quote_json
     from app.quoting import issue_quote
     from app.visiting import price_visit, visit_from
-    from app.wiring import default_shop_folder, open_shop
 
     begins = _moment(start) if ics is not None else None
     _refuse_a_draft(ubl, ics, issue=issue)
     wanted = Wanted(language.value, units.value, pdf, ubl, path, ics, begins, minutes)
     visit = visit_from(read_toml(visit_file), str(visit_file))
-    shop = open_shop(shop_folder or default_shop_folder())
-    try:
-        by = operator(person or visit.visit.technician or "command line")
+    with opened(shop_folder, person or visit.visit.technician) as (shop, by):
         priced = price_visit(shop, by, visit)
         made = None
         if ubl is not None:  # a path that is closed is refused before anything is issued
@@ -108,8 +105,6 @@ def quote(
         else:
             _warn(doubt)
             _tell_set_aside(shop, by, made)
-    finally:
-        shop.close()
 
 
 def _warn(doubt: Doubt | None) -> None:
@@ -122,17 +117,20 @@ def _warn(doubt: Doubt | None) -> None:
 
 
 def _tell_set_aside(shop: Shop, by: Actor, made: IssuedQuote | None) -> None:
-    """Say what is set aside on the van, and what another quote holds."""
+    """Say what is set aside where, and what another quote holds."""
     from app.reserving import set_aside_for
     from app.views.stock import build_set_aside
 
-    for line in build_set_aside(set_aside_for(shop, by, made)) if made is not None else ():
-        typer.echo(line.sentence)
+    if made is not None:
+        for line in build_set_aside(set_aside_for(shop, by, made, made.issued_at.date())):
+            typer.echo(line.sentence)
 
 
 def _set_aside_json(shop: Shop, by: Actor, made: IssuedQuote | None) -> list[dict[str, object]]:
     from app.reserving import set_aside_for
 
+    if made is None:
+        return []
     return [
         {
             "part": each.reservation.part,
@@ -140,10 +138,10 @@ def _set_aside_json(shop: Shop, by: Actor, made: IssuedQuote | None) -> list[dic
             "wanted": each.reservation.wanted,
             "pieces": each.reservation.pieces,
             "held_until": each.reservation.held_until.isoformat(),
-            "at_branch": each.at_branch,
-            "order_days": each.order_days,
+            "at_branch": each.free_now.branch,
+            "order_days": each.free_now.order_days,
         }
-        for each in (set_aside_for(shop, by, made) if made is not None else ())
+        for each in set_aside_for(shop, by, made, made.issued_at.date())
     ]
 
 

@@ -8,6 +8,7 @@ from typing import Annotated
 
 import typer
 
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.quote import ShopOption
 from estimator.errors import InputTrouble, LedgerTrouble
@@ -44,14 +45,11 @@ def rates_show(shop_folder: ShopOption = None, as_json: JsonFlag = False) -> Non
     """Show the rate sheet in force today."""
     import tomli_w
 
-    from app.people.guard import COMMAND_LINE, operator
     from app.publishing import rate_sheet_on
-    from app.wiring import default_shop_folder, open_shop
     from estimator.rates import rate_sheet_to
 
-    shop = open_shop(shop_folder or default_shop_folder())
-    version = rate_sheet_on(shop, operator(COMMAND_LINE), datetime.now(UTC).date())
-    shop.close()
+    with opened(shop_folder) as (shop, actor):
+        version = rate_sheet_on(shop, actor, datetime.now(UTC).date())
     if as_json:
         print_json(version.model_dump(mode="json"))
     else:
@@ -69,17 +67,14 @@ def rates_publish(
 ) -> None:
     """Publish a rate sheet; issued quotes keep theirs."""
     from app.files import read_toml
-    from app.people.guard import operator
     from app.publishing import publish_rates
-    from app.wiring import default_shop_folder, open_shop
     from estimator.rates import rate_sheet_from
 
     sheet = rate_sheet_from(read_toml(rates_file), str(rates_file))
     now = datetime.now(UTC)
     first: date = holds_from.date() if holds_from else now.date()
-    shop = open_shop(shop_folder or default_shop_folder())
-    version = publish_rates(shop, sheet, first, operator(by), now)
-    shop.close()
+    with opened(shop_folder, by) as (shop, owner):
+        version = publish_rates(shop, sheet, first, owner, now)
     typer.echo(f"Rate sheet {version.version} holds from {version.holds_from.isoformat()}.")
 
 
@@ -93,14 +88,11 @@ def ledger_verify(
 ) -> None:
     """Check the ledger and its journal, and work every quote again to the cent."""
     from app.journaling import head_from
-    from app.people.guard import COMMAND_LINE, operator
     from app.replaying import verify_ledger
-    from app.wiring import default_shop_folder, open_shop
 
-    shop = open_shop(shop_folder or default_shop_folder())
     head = None if anchor is None else head_from(anchor)
-    report = verify_ledger(shop, operator(COMMAND_LINE), head)
-    shop.close()
+    with opened(shop_folder) as (shop, actor):
+        report = verify_ledger(shop, actor, head)
     if as_json:
         print_json(
             {

@@ -1,4 +1,4 @@
-"""Commands on stock: what runs low, what is on a van, what quotes hold, and letting go."""
+"""Commands on stock: what runs low, what lies at a place, what quotes hold, letting go."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from app.commands.desk import opened
+from app.commands.opening import opened
 from app.commands.output import JsonFlag, print_json
 from app.commands.people import ByOption
 from app.commands.quote import ShopOption
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from app.ledger.entries import Reservation
 
 stock = typer.Typer(no_args_is_help=True, help="Stock: what runs low, is free, or is set aside.")
-VanArgument = Annotated[str, typer.Argument(metavar="VAN", help="The van.")]
+PlaceArgument = Annotated[str, typer.Argument(metavar="PLACE", help="A van or a branch.")]
 DayOption = Annotated[
     datetime | None, typer.Option("--on", formats=["%Y-%m-%d"], help="The day; today if none.")
 ]
@@ -34,7 +34,7 @@ def low(
     by: ByOption = COMMAND_LINE,
 ) -> None:
     """List what runs low on the vans, by what the last weeks' quotes use."""
-    from app.reserving import running_low
+    from app.restocking import running_low
     from app.views.stock import build_low_cards
 
     with opened(shop_folder, by) as (shop, actor):
@@ -51,18 +51,18 @@ def low(
 
 @stock.command("show")
 def show(
-    van: VanArgument,
+    place: PlaceArgument,
     on: DayOption = None,
     shop_folder: ShopOption = None,
     as_json: JsonFlag = False,
     by: ByOption = COMMAND_LINE,
 ) -> None:
-    """Show all that is on a van: counted, set aside for quotes, free."""
+    """Show all that is on a van or at a branch: counted, set aside for quotes, free."""
     from app.reserving import held, stock_on
 
     with opened(shop_folder, by) as (shop, actor):
-        lines = stock_on(shop, actor, van, _day(on))
-        set_aside = held(shop, actor, _day(on), van)
+        lines = stock_on(shop, actor, place, _day(on))
+        set_aside = held(shop, actor, _day(on), place)
     if as_json:
         parts = [asdict(line) | {"free": line.free} for line in lines]
         print_json({"parts": parts, "set_aside": [_plain(each) for each in set_aside]})

@@ -16,9 +16,10 @@ import pyarrow as pa
 import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
-from app.desk.book_table import MONEY, book_table
+from app.desk.book_table import book_table
 from app.desk.books import FILTERED, STATES, BookFilter, chosen_rows, people_of, state_codes
 from app.files import write_whole
+from app.ledger.facts import MONEY
 from app.people.guard import Actor, require
 from app.people.roles import Action
 from estimator.errors import InputTrouble

@@ -21,6 +21,7 @@ import pyarrow.compute as pc
 import pyarrow.csv as pa_csv
 import pyarrow.parquet as pq
 
+from app.ledger.facts import MONEY
 from app.ledger.records import JournalHead
 from estimator.errors import LedgerTrouble
 
@@ -45,16 +46,6 @@ _SMALL: Final = 50_000
 _UNREADABLE: Final = (OSError, KeyError, ValueError, TypeError, pa.ArrowException)
 
 _WORD: Final = pa.dictionary(pa.int32(), pa.string())
-MONEY: Final = (
-    "repair_price",
-    "replace_price",
-    "repair_cost",
-    "repair_revenue",
-    "replace_cost",
-    "replace_revenue",
-    "cost",
-    "revenue",
-)
 SCHEMA: Final = pa.schema(
     [
         pa.field("sequence", pa.int64(), nullable=False),

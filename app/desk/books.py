@@ -148,7 +148,7 @@ def books(
         the books do not know.
     """
     require(shop, actor, Action.SEE_BOOKS)
-    terms = shop.ledger.rate_sheet_on(day).sheet.quote
+    terms = shop.ledger.rate_sheets.on(day).sheet.quote
     aimed = terms.target_margin if target is None else target
     goal = terms.margin_floor if aimed is None else aimed
     table = book_table(shop, COUNTED)

@@ -71,7 +71,7 @@ def heater_records(shop: Shop, actor: Actor) -> HeaterRecords:
     """
     require(shop, actor, Action.SEE_BOOKS)
     last: dict[str, Outcome] = {}
-    for outcome in shop.ledger.answers.outcomes():
+    for outcome in shop.ledger.outcomes.every():
         before = last.get(outcome.number)
         if before is None or _tells_more(outcome, before):
             last[outcome.number] = outcome
@@ -115,12 +115,12 @@ def _tells_more(outcome: Outcome, before: Outcome) -> bool:
 def _record(shop: Shop, number: str, outcome: Outcome) -> HeaterRecord | str:
     choices = [
         answer.choice
-        for quote in shop.ledger.revisions(number)
+        for quote in shop.ledger.quotes.revisions(number)
         if (answer := shop.ledger.answers.of(number, quote.revision)) is not None
     ]
     if any(choice not in (REPAIR, DECLINED) for choice in choices):
         return "the heater was replaced; what was seen later is of the new one"
-    first = shop.ledger.quote(number, 1)
+    first = shop.ledger.quotes.get(number, 1)
     begun = first.issued_at.date()
     end = outcome.failed_on or outcome.seen_on
     if end <= begun:

@@ -104,7 +104,7 @@ def part_costs(
     found = []
     for name in top:
         row = rows.slice(int(np.flatnonzero(parts == name)[-1]), 1).to_pylist()[0]
-        quote = shop.ledger.quote(row["number"], row["revision"])
+        quote = shop.ledger.quotes.get(row["number"], row["revision"])
         supplied = Supply.model_validate_json(quote.supply_json).parts
         part = next((it for it in supplied if it.number == name), None)
         if part is None:

@@ -198,8 +198,8 @@ def last_issued(shop: Shop, actor: Actor, count: int) -> tuple[ReferenceVisit, .
     """
     require(shop, actor, Action.SEE_RATES)
     found = []
-    for summary in shop.ledger.quotes(min(count, MOST_VISITS)):
-        quote = shop.ledger.quote(summary.number, summary.revision)
+    for summary in shop.ledger.quotes.listed(min(count, MOST_VISITS)):
+        quote = shop.ledger.quotes.get(summary.number, summary.revision)
         supply = Supply.model_validate_json(quote.supply_json)
         found.append(ReferenceVisit(quote.number, quote_visit(quote), supply))
     return tuple(found)
@@ -252,7 +252,7 @@ def try_rates(
             "",
             "Try fewer, or re-price the books instead.",
         )
-    against = shop.ledger.rate_sheet_on(holds_from)
+    against = shop.ledger.rate_sheets.on(holds_from)
     rows = tuple(
         VisitTried(each.name, _tried(each, against.sheet), _tried(each, draft)) for each in visits
     )
@@ -287,13 +287,15 @@ def bring_back(
         If it is not the actor's to do, or there is no such version.
     """
     require(shop, actor, Action.PUBLISH_RATES, at)
-    return publish_rates(shop, shop.ledger.rate_sheet(version).sheet, holds_from, actor, at)
+    return publish_rates(
+        shop, shop.ledger.rate_sheets.version(version).sheet, holds_from, actor, at
+    )
 
 
 def rate_versions(shop: Shop, actor: Actor, day: date) -> tuple[VersionListed, ...]:
     """Return the published versions and how each stands on a day, the first one first."""
     require(shop, actor, Action.SEE_RATES)
-    every = shop.ledger.rate_sheets()
+    every = shop.ledger.rate_sheets.every()
     begun = [each for each in every if each.holds_from <= day]
     in_force = max(begun, key=lambda each: (each.holds_from, each.version), default=None)
     found = []

@@ -3,19 +3,14 @@
 from __future__ import annotations
 
 import math
-from html import escape
 from typing import TYPE_CHECKING
 
+from app.documents import svg
 from app.formatting import US_ENGLISH, Formats
 
 if TYPE_CHECKING:
     from app.views.customer import Chart
     from app.views.customer_chart import Line
-
-ACCENT = "#0f5c5c"
-INK = "#1d2528"
-QUIET = "#5b676b"
-GRID = "#d9dfe0"
 
 WIDTH, HEIGHT = 480, 180
 LEFT, RIGHT, TOP, BOTTOM = 54, 98, 10, 38
@@ -23,32 +18,10 @@ LABEL_GAP = 34  # two labels, each of two lines of text, must not touch
 
 # Each path differs by dash, weight and marker, so that it reads without color.
 STROKES = {
-    "repair": f'stroke="{INK}" stroke-width="2.6"',
-    "replace": f'stroke="{ACCENT}" stroke-width="2.6" stroke-dasharray="8 5"',
+    "repair": f'stroke="{svg.INK}" stroke-width="2.6"',
+    "replace": f'stroke="{svg.ACCENT}" stroke-width="2.6" stroke-dasharray="8 5"',
 }
-FILLS = {"repair": INK, "replace": ACCENT}
-
-
-def tick_step(span: float, most: int) -> float:
-    """Choose a round distance between ticks.
-
-    Parameters
-    ----------
-    span
-        What the axis covers; above zero.
-    most
-        The most steps that the axis has room for.
-
-    Returns
-    -------
-    The least of 1, 2, 2.5 or 5 times a power of ten that needs no more than `most` steps.
-    """
-    rough = span / most
-    power = 10.0 ** math.floor(math.log10(rough))
-    for factor in (1, 2, 2.5, 5):
-        if factor * power >= rough * (1 - 1e-9):
-            return factor * power
-    return 10 * power
+FILLS = {"repair": svg.INK, "replace": svg.ACCENT}
 
 
 class _Scale:
@@ -58,7 +31,7 @@ class _Scale:
         values = [value for line in chart.lines for value in (*line.cumulative_usd, *line.high_usd)]
         self.years = max(len(line.cumulative_usd) for line in chart.lines) - 1
         top, low = max(*values, 1.0), min(*values, 0.0)
-        self.step = tick_step(top - low, 5)
+        self.step = svg.tick_step(top - low, 5)
         self.low = math.floor(low / self.step) * self.step
         self.high = top + 0.04 * (top - self.low)
 
@@ -93,19 +66,8 @@ def chart_svg(chart: Chart, font: str = "sans-serif", formats: Formats = US_ENGL
         *(_cross(chart, scale, year) for year in chart.crosses_years),
         *_end_labels(chart, scale),
     ]
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
-        f'aria-labelledby="chart-title chart-desc" font-family="{escape(font)}" font-size="12">'
-        f'<title id="chart-title">{escape(chart.title)}</title>'
-        f'<desc id="chart-desc">{escape(chart.description)}</desc>'
-        f"{''.join(body)}</svg>"
-    )
-
-
-def _text(x: float, y: float, words: str, anchor: str, fill: str, weight: int = 400) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{fill}" '
-        f'font-weight="{weight}">{escape(words)}</text>'
+    return svg.document(
+        "chart", chart.title, chart.description, (WIDTH, HEIGHT), "".join(body), font
     )
 
 
@@ -116,17 +78,17 @@ def _grid(chart: Chart, scale: _Scale, formats: Formats) -> list[str]:
         y = scale.y(usd)
         drawn.append(
             f'<line x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}" '
-            f'stroke="{GRID}" stroke-width="1"/>'
+            f'stroke="{svg.GRID}" stroke-width="1"/>'
         )
-        drawn.append(_text(LEFT - 8, y + 4, formats.whole_money(usd), "end", QUIET))
-    step = max(1, math.ceil(tick_step(max(scale.years, 1), 12)))
+        drawn.append(svg.text(LEFT - 8, y + 4, formats.whole_money(usd), "end", svg.QUIET))
+    step = max(1, math.ceil(svg.tick_step(max(scale.years, 1), 12)))
     base = HEIGHT - BOTTOM
     drawn.extend(
-        _text(scale.x(year), base + 17, str(year), "middle", QUIET)
+        svg.text(scale.x(year), base + 17, str(year), "middle", svg.QUIET)
         for year in range(0, scale.years + 1, step)
     )
     middle = (LEFT + WIDTH - RIGHT) / 2
-    drawn.append(_text(middle, HEIGHT - 6, chart.years_label, "middle", QUIET))
+    drawn.append(svg.text(middle, HEIGHT - 6, chart.years_label, "middle", svg.QUIET))
     return drawn
 
 
@@ -155,7 +117,7 @@ def _cross(chart: Chart, scale: _Scale, year: float) -> str:
     usd = values[before] + (year - before) * (values[before + 1] - values[before])
     return (
         f'<circle cx="{scale.x(year):.1f}" cy="{scale.y(usd):.1f}" r="5" fill="#ffffff" '
-        f'stroke="{INK}" stroke-width="1.6"/>'
+        f'stroke="{svg.INK}" stroke-width="1.6"/>'
     )
 
 
@@ -175,6 +137,6 @@ def _end_labels(chart: Chart, scale: _Scale) -> list[str]:
     labels = []
     for height, (_, line) in zip(heights, ends, strict=True):
         fill = FILLS[line.key]
-        labels.append(_text(x, height, line.label, "start", fill, 700))
-        labels.append(_text(x, height + 15, line.amounts[-1], "start", fill))
+        labels.append(svg.text(x, height, line.label, "start", fill, 700))
+        labels.append(svg.text(x, height + 15, line.amounts[-1], "start", fill))
     return labels

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import math
-from html import escape
 from typing import TYPE_CHECKING, NamedTuple
 
-from app.documents.chart import ACCENT, GRID, INK, QUIET, tick_step
+from app.documents import svg
 from app.views.life import paper_height
 
 if TYPE_CHECKING:
@@ -59,21 +58,11 @@ def life_svg(plot: LifePlot, font: str = "sans-serif") -> str:
     shade only repeats it.
     """
     body = [*_survival_panel(plot), *_paper_panel(plot)]
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
-        f'aria-labelledby="life-title life-desc" font-family="{escape(font)}" font-size="12">'
-        f'<title id="life-title">{escape(plot.title)}</title>'
-        f'<desc id="life-desc">{escape(plot.description)}</desc>'
+    drawn = (
         f'<rect width="{WIDTH}" height="{HEIGHT}" fill="#ffffff"/>'
-        f"{_text(16, 20, plot.title, 'start', INK, 700)}{''.join(body)}</svg>"
+        f"{svg.text(16, 20, plot.title, 'start', svg.INK, 700)}{''.join(body)}"
     )
-
-
-def _text(x: float, y: float, words: str, anchor: str, fill: str, weight: int = 400) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{fill}" '
-        f'font-weight="{weight}">{escape(words)}</text>'
-    )
+    return svg.document("life", plot.title, plot.description, (WIDTH, HEIGHT), drawn, font)
 
 
 def _line(x1: float, y1: float, x2: float, y2: float, stroke: str) -> str:
@@ -85,9 +74,9 @@ def _trail(points: list[tuple[float, float]], style: str) -> str:
     return f'<polyline points="{drawn}" {style}/>'
 
 
-_GRID_LINE = f'stroke="{GRID}" stroke-width="1"'
-_FIT_LINE = f'fill="none" stroke="{ACCENT}" stroke-width="2.4" stroke-dasharray="8 5"'
-_STEP_LINE = f'fill="none" stroke="{INK}" stroke-width="1.8"'
+_GRID_LINE = f'stroke="{svg.GRID}" stroke-width="1"'
+_FIT_LINE = f'fill="none" stroke="{svg.ACCENT}" stroke-width="2.4" stroke-dasharray="8 5"'
+_STEP_LINE = f'fill="none" stroke="{svg.INK}" stroke-width="1.8"'
 
 
 def _survival_panel(plot: LifePlot) -> list[str]:
@@ -97,15 +86,17 @@ def _survival_panel(plot: LifePlot) -> list[str]:
     for percent in range(0, 101, 25):
         y = panel.y(percent / 100)
         drawn.append(_line(panel.left, y, panel.right, y, _GRID_LINE))
-        drawn.append(_text(panel.left - 6, y + 4, f"{percent}%", "end", QUIET))
-    step = max(1, math.ceil(tick_step(last, 8)))
+        drawn.append(svg.text(panel.left - 6, y + 4, f"{percent}%", "end", svg.QUIET))
+    step = max(1, math.ceil(svg.tick_step(last, 8)))
     base = HEIGHT - BOTTOM
     drawn.extend(
-        _text(panel.x(year), base + 17, str(year), "middle", QUIET)
+        svg.text(panel.x(year), base + 17, str(year), "middle", svg.QUIET)
         for year in range(0, math.floor(last) + 1, step)
     )
-    drawn.append(_text((panel.left + panel.right) / 2, HEIGHT - 8, "Age, years", "middle", QUIET))
-    drawn.append(_text(panel.left, TOP - 8, "Share still running", "start", QUIET))
+    drawn.append(
+        svg.text((panel.left + panel.right) / 2, HEIGHT - 8, "Age, years", "middle", svg.QUIET)
+    )
+    drawn.append(svg.text(panel.left, TOP - 8, "Share still running", "start", svg.QUIET))
     upper, lower = (_steps(plot.ages, row, panel) for row in (plot.high, plot.low))
     around = " ".join(f"{x:.1f},{y:.1f}" for x, y in [*upper, *lower[::-1]])
     drawn.append(f'<polygon points="{around}" fill="{BAND}"/>')
@@ -124,7 +115,7 @@ def _legend(panel: _Panel) -> list[str]:
     ):
         y = TOP + 12 + 18 * row
         drawn.append(_trail([(x, y), (x + 34, y)], style))
-        drawn.append(_text(x + 41, y + 4, words, "start", INK))
+        drawn.append(svg.text(x + 41, y + 4, words, "start", svg.INK))
     return drawn
 
 
@@ -143,29 +134,29 @@ def _paper_panel(plot: LifePlot) -> list[str]:
     """Ages past the delay on a logarithmic scale, shares so that a Weibull life is a line."""
     panel = _paper(plot)
     drawn = [
-        _text(panel.left, TOP - 8, "Share failed, on Weibull paper", "start", QUIET),
-        _text(
+        svg.text(panel.left, TOP - 8, "Share failed, on Weibull paper", "start", svg.QUIET),
+        svg.text(
             (panel.left + panel.right) / 2,
             HEIGHT - 8,
             "Age, years" if plot.delay_years == 0 else f"Age past {plot.delay_years:g}, years",
             "middle",
-            QUIET,
+            svg.QUIET,
         ),
     ]
     for share in SHARES:
         if panel.y_low <= paper_height(share) <= panel.y_high:
             y = panel.y(paper_height(share))
             drawn.append(_line(panel.left, y, panel.right, y, _GRID_LINE))
-            drawn.append(_text(panel.left - 6, y + 4, f"{100 * share:g}%", "end", QUIET))
+            drawn.append(svg.text(panel.left - 6, y + 4, f"{100 * share:g}%", "end", svg.QUIET))
     for year in YEARS:
         if panel.x_low <= math.log(year) <= panel.x_high:
             x = panel.x(math.log(year))
             drawn.append(_line(x, TOP, x, HEIGHT - BOTTOM, _GRID_LINE))
-            drawn.append(_text(x, HEIGHT - BOTTOM + 17, f"{year:g}", "middle", QUIET))
+            drawn.append(svg.text(x, HEIGHT - BOTTOM + 17, f"{year:g}", "middle", svg.QUIET))
     drawn.append(_trail(_fit_ends(plot, panel), _FIT_LINE))
     drawn.extend(
         f'<circle cx="{panel.x(math.log(age - plot.delay_years)):.1f}" '
-        f'cy="{panel.y(paper_height(share)):.1f}" r="3.2" fill="#ffffff" stroke="{INK}" '
+        f'cy="{panel.y(paper_height(share)):.1f}" r="3.2" fill="#ffffff" stroke="{svg.INK}" '
         'stroke-width="1.4"/>'
         for age, share in _points(plot)
     )

@@ -9,7 +9,7 @@ import numpy as np
 import pyarrow as pa
 from numpy.typing import NDArray
 
-from app.fleet.costing import CLOSED
+from app.fleet.offered import CLOSED
 from app.fleet.setting import GAS_FUELS
 
 if TYPE_CHECKING:

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
-import pandas as pd
 from numpy.typing import NDArray
 
-from app.fleet.checking import BLANK, Rejected
+from app.fleet.checking import Rejected
 from app.fleet.columns import BY_NAME
-from app.fleet.offers import ELECTRIC, OVER_RATING, Key
+from app.fleet.offered import CLOSED, NOWHERE, OfferedColumns, offered_to
+from app.fleet.offers import ELECTRIC, OVER_RATING
 from app.fleet.setting import GAS_FUELS
 from estimator.fleet import ChallengerColumns, DefenderColumns, FleetColumns, compare_fleet
 from estimator.fleet_energy import (
@@ -21,7 +21,7 @@ from estimator.fleet_energy import (
     rating_columns,
     storage_btu_per_day_columns,
 )
-from estimator.heater import Access, Fuel, HeaterClass, Household, Location, Venting
+from estimator.heater import Fuel, HeaterClass, Household
 from estimator.mains import ASSUMED_INLET_F
 from estimator.units import (
     BILLING_DAYS_PER_YEAR,
@@ -33,26 +33,15 @@ from estimator.units import (
 
 if TYPE_CHECKING:
     from app.fleet.checking import CheckedPart
-    from app.fleet.offers import Offer
     from app.fleet.setting import FleetSetting
+    from estimator.economics import FuelPrices
     from estimator.fleet import FleetAnswer
     from estimator.fleet_energy import RatingColumns
-    from estimator.rates import FuelPrices
 
 Floats = NDArray[np.float64]
 
 if BY_NAME["fuel"].words != tuple(fuel.value for fuel in GAS_FUELS):  # pragma: no cover
     raise AssertionError("the words of the fuel column are the groups of the engine, in order")
-
-CLOSED = 2
-"""Standing of an offer that is there but cannot go to the heater's place."""
-
-NOWHERE = 3
-"""Standing of a slot without an offer."""
-
-_PLACES = {"venting": Venting, "location": Location, "access": Access}
-_KEY_NUMBERS = ("tank_volume_gal", "input_btu_per_h", "gas_line_btu_per_h")
-_KEY_WORDS = ("fuel", "venting", "location", "access", "circuit_240v", "condensate_drain")
 
 
 @dataclass(frozen=True, eq=False)
@@ -95,22 +84,6 @@ class CostedPart:
         return by_slot[self.answer.cheapest.astype(np.intp), np.arange(self.size)]
 
 
-@dataclass(frozen=True, eq=False)
-class _Offered:
-    """The offers of each row by slot, as columns of shape (slots, n)."""
-
-    standing: NDArray[np.int8]
-    name: NDArray[Any]
-    uef: Floats
-    ua: Floats
-    recovery: Floats
-    rated_input: Floats
-    upkeep: Floats
-    price: Floats
-    incentives: Floats
-    like_for_like: Floats  # price of a like-for-like heater, shape (n,)
-
-
 def cost_part(part: CheckedPart, setting: FleetSetting) -> tuple[CostedPart | None, list[Rejected]]:
     """Cost both paths of every heater of a part.
 
@@ -148,7 +121,7 @@ class _Known:
 
     part: CheckedPart
     rating: RatingColumns
-    offered: _Offered
+    offered: OfferedColumns
     draw_gal: Floats
     load_btu_per_day: Floats
     standby_f: Floats
@@ -172,7 +145,7 @@ class _Known:
             load,
             standby,
         )
-        return cls(part, rating, _offered(part, setting), draw, load, standby, per_day)
+        return cls(part, rating, offered_to(part, setting), draw, load, standby, per_day)
 
     def unusable(self, setting: FleetSetting) -> list[tuple[NDArray[np.bool_], str]]:
         """Return the rows that cannot be costed, by reason."""
@@ -276,69 +249,3 @@ def _energy_cost(
     price = prices.electricity_per_kwh / BTU_PER_KWH if of in ELECTRIC else gas
     cost = np.maximum(per_day, 0.0) * BILLING_DAYS_PER_YEAR * price
     return np.where(offered.standing[slot] == NOWHERE, 0.0, cost)
-
-
-def _offered(part: CheckedPart, setting: FleetSetting) -> _Offered:
-    """Look up the offers once for each distinct key, and lay them out by row."""
-    frame = pd.DataFrame(
-        {name: part.numbers[name] for name in _KEY_NUMBERS}
-        | {name: part.words[name] for name in _KEY_WORDS}
-    )
-    grouped = frame.groupby(list(frame.columns), dropna=False, sort=False)
-    place = grouped.ngroup().to_numpy()
-    distinct = frame.drop_duplicates().to_dict("records")
-    offers = [setting.offers.offers_for(_key(each)) for each in distinct]
-    slots = len(setting.offers.slots)
-
-    def laid_out(name: str, otherwise: float, kind: Any = np.float64) -> NDArray[Any]:
-        table = np.array(
-            [
-                [otherwise if each is None else getattr(each, name) for each in by_slot]
-                for by_slot in offers
-            ],
-            dtype=kind,
-        ).reshape(len(offers), slots)
-        return np.ascontiguousarray(table[place].T)
-
-    alike = np.array([_like_for_like(by_slot) for by_slot in offers], dtype=np.float64)
-    return _Offered(
-        standing=laid_out("standing", NOWHERE, np.int8),
-        name=laid_out("name", 0, object),
-        uef=laid_out("uniform_energy_factor", 1.0),
-        ua=laid_out("ua", 0.0),
-        recovery=laid_out("recovery_efficiency", 1.0),
-        rated_input=laid_out("input_btu_per_h", 1.0),
-        upkeep=laid_out("yearly_upkeep", 0.0),
-        price=laid_out("installed_price", 0.0),
-        incentives=laid_out("incentives", 0.0),
-        like_for_like=alike[place],
-    )
-
-
-def _like_for_like(by_slot: tuple[Offer | None, ...]) -> float:
-    """Price of a like-for-like heater, the cheapest where there are several, else of any."""
-    there = [offer for offer in by_slot if offer is not None]
-    alike = [offer.installed_price for offer in there if offer.like_for_like]
-    return min(alike or [offer.installed_price for offer in there], default=0.0)
-
-
-def _key(row: dict[Any, Any]) -> Key:
-    placed: dict[str, Any] = {}
-    usual = {"venting": Venting.NATURAL_DRAFT, "location": Location.BASEMENT, "access": Access.OPEN}
-    for name, of in _PLACES.items():
-        code = int(row[name])
-        placed[name] = usual[name] if code == BLANK else of(BY_NAME[name].words[code])
-    line = float(row["gas_line_btu_per_h"])
-    return Key(
-        fuel=GAS_FUELS[int(row["fuel"])].value,
-        tank_volume_gal=float(row["tank_volume_gal"]),
-        input_btu_per_h=float(row["input_btu_per_h"]),
-        circuit_240v=_looked_at(row["circuit_240v"]),
-        condensate_drain=_looked_at(row["condensate_drain"]),
-        gas_line_btu_per_h=None if np.isnan(line) else line,
-        **placed,
-    )
-
-
-def _looked_at(code: int) -> bool | None:
-    return None if code == BLANK else bool(code)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple, Protocol
 
-from estimator.efficiency import Rating, default_recovery_efficiency
+from estimator.efficiency import Rating
 from estimator.energy import ELECTRIC_TANK_INPUT_BTU_PER_H
 from estimator.errors import InputTrouble
 from estimator.heater import Access, DrawBin, HeaterClass, Location, Venting
+from estimator.recovery import default_recovery_efficiency
 from estimator.wham import fuel_ua
 
 ELECTRIC = frozenset({HeaterClass.HEAT_PUMP, HeaterClass.ELECTRIC_STORAGE})

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 from xml.sax.saxutils import escape
 
 from app import formatting
-from app.documents.chart import tick_step
+from app.documents import svg
 from app.fleet.summary import COUNTED
 
 if TYPE_CHECKING:
@@ -14,7 +14,6 @@ if TYPE_CHECKING:
 
 WIDTH, HEIGHT = 640, 300
 LEFT, RIGHT, TOP, BOTTOM = 112, 16, 34, 58
-INK, GRID = "#1d2528", "#d9dfe0"
 STACK = (
     ("replacement_budget_usd", "planned replacements", "#0f5c5c"),
     ("expected_failure_cost_usd", "expected failures", "#7fa8a8"),
@@ -41,7 +40,7 @@ def budget_svg(summary: Summary) -> str:
         year: dict(zip(COUNTED, counts, strict=True)) for year, counts in summary.by_year().items()
     }
     top = max((sum(of[name] for name, *_ in STACK) for of in years.values()), default=0.0) or 1.0
-    step = tick_step(top, 5)
+    step = svg.tick_step(top, 5)
     told = "; ".join(
         f"{year}: "
         + ", ".join(f"{words} {formatting.whole_money(of[name])}" for name, words, _ in STACK)
@@ -58,7 +57,8 @@ def budget_svg(summary: Summary) -> str:
     for count in range(int(top / step) + 1):
         y = base - span * count * step / top
         parts.append(
-            f'<line x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}" stroke="{GRID}"/>'
+            f'<line x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{y:.1f}" y2="{y:.1f}" '
+            f'stroke="{svg.GRID}"/>'
         )
         parts.append(_text(LEFT - 8, y + 4, formatting.whole_money(count * step), "end"))
     room = (WIDTH - LEFT - RIGHT) / max(len(years), 1)
@@ -79,14 +79,11 @@ def budget_svg(summary: Summary) -> str:
 
 
 def _text(x: float, y: float, words: str, anchor: str, weight: int = 400) -> str:
-    return (
-        f'<text x="{x:.1f}" y="{y:.1f}" text-anchor="{anchor}" fill="{INK}" '
-        f'font-weight="{weight}">{escape(words)}</text>'
-    )
+    return svg.text(x, y, words, anchor, svg.INK, weight)
 
 
 def _bar(x: float, y: float, wide: float, tall: float, fill: str) -> str:
     return (
         f'<rect x="{x:.1f}" y="{y:.1f}" width="{wide:.1f}" height="{tall:.1f}" fill="{fill}" '
-        f'stroke="{INK}" stroke-width="0.8"/>'
+        f'stroke="{svg.INK}" stroke-width="0.8"/>'
     )

@@ -19,7 +19,7 @@ from estimator.price_outlook import flat_indices, price_indices
 if TYPE_CHECKING:
     from datetime import date
 
-    from estimator.rates import Economics, FuelPrices, UnitUpkeep
+    from estimator.economics import Economics, FuelPrices, UnitUpkeep
 
 GAS_FUELS = (Fuel.NATURAL_GAS, Fuel.PROPANE)
 FORM = 2

@@ -14,10 +14,10 @@ from app.publishing import rates_of_visit
 from app.wiring import open_shop
 from catalog.replacements import replacements
 from catalog.snapshots import Catalog
+from estimator.economics import UnitUpkeep
 from estimator.heater import Fuel, HeaterClass, Household, Ignition, RatingPlate, Site
 from estimator.money import to_float
 from estimator.pricing import Job, price_job
-from estimator.rates import UnitUpkeep
 
 if TYPE_CHECKING:
     from pathlib import Path

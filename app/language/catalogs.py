@@ -7,7 +7,7 @@ from functools import cache
 from io import BytesIO
 from pathlib import Path
 
-from app.formatting import LOCALES
+from app.formatting_numbers import LOCALES
 
 HERE = Path(__file__).parent
 DOMAIN = "quote"

@@ -12,7 +12,8 @@ from collections import defaultdict
 from dataclasses import dataclass
 from functools import cache, cached_property, lru_cache
 
-from app.formatting import US, Formats
+from app.formatting import Formats
+from app.formatting_measures import US
 from app.language.catalog_sentences import CATALOG_SENTENCES
 from app.language.catalogs import catalog_of
 from app.language.estimator_sentences import ESTIMATOR_SENTENCES

@@ -1,21 +1,19 @@
-"""Customers' answers to quotes, links by which they see them, and what came of it later."""
+"""Customers' answers to quotes, and the state that a quote is in by them and by the day."""
 
 from __future__ import annotations
 
 import hashlib
-import secrets
 from datetime import date, datetime
 from typing import TYPE_CHECKING
 
-from sqlalchemy import func, insert, select, update
+from sqlalchemy import func, insert, select
 
-from app.ledger import counters, facts, journal, quotes, reservations, seals
+from app.ledger import counters, facts, journal, quote_rows, reservations, seals
 from app.ledger.canonical import refuse_unstorable
 from app.ledger.columns import Row, moment_text
-from app.ledger.entries import DECLINED, Answer, Link, Outcome
-from app.ledger.tables import answers, links, outcomes
-from app.ledger.tables import quotes as quote_rows
-from estimator.errors import LedgerTrouble, QuoteNotFound
+from app.ledger.entries import DECLINED, Answer
+from app.ledger.tables import answers, quotes
+from estimator.errors import LedgerTrouble
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -30,7 +28,7 @@ SUPERSEDED = "superseded"
 
 
 class Answers:
-    """Answers, links and outcomes of an open ledger.
+    """The answers to quotes of an open ledger.
 
     Parameters
     ----------
@@ -85,7 +83,7 @@ class Answers:
             refuse_unstorable(word, "the answer")
         with self._database.writing() as connection:
             counters.hold(connection, counters.QUOTES)
-            quote = _quote(connection, number, revision)
+            quote = quote_rows.row_of(connection, number, revision)
             said = _answer(connection, number, revision)
             if said is not None:
                 return _same_or_refused(said, choice, typed_name)
@@ -133,7 +131,7 @@ class Answers:
         ``declined``, ``lapsed`` or ``issued``.
         """
         with self._database.reading() as connection:
-            quote = _quote(connection, number, revision)
+            quote = quote_rows.row_of(connection, number, revision)
             last = _last_revision(connection, number)
             row = _answer(connection, number, revision)
         return _state(revision, last, None if row is None else row["choice"], quote, day)
@@ -150,160 +148,24 @@ class Answers:
         since
             Only what was issued at this sequence or later.
         """
-        columns = [quote_rows.c[name] for name in ("sequence", "number", "revision", "valid_until")]
+        columns = [quotes.c[name] for name in ("sequence", "number", "revision", "valid_until")]
         newest = (
-            select(quote_rows.c.number, func.max(quote_rows.c.revision).label("last"))
-            .where(quote_rows.c.sequence >= since)  # a later revision was issued later
-            .group_by(quote_rows.c.number)
+            select(quotes.c.number, func.max(quotes.c.revision).label("last"))
+            .where(quotes.c.sequence >= since)  # a later revision was issued later
+            .group_by(quotes.c.number)
             .subquery()
         )
-        same = (answers.c.number == quote_rows.c.number) & (
-            answers.c.revision == quote_rows.c.revision
-        )
+        same = (answers.c.number == quotes.c.number) & (answers.c.revision == quotes.c.revision)
         query = select(*columns, newest.c.last, answers.c.choice)
-        query = query.join(newest, newest.c.number == quote_rows.c.number).outerjoin(answers, same)
-        query = query.where(quote_rows.c.sequence >= since)
-        query = query.order_by(quote_rows.c.sequence.desc()).limit(limit)
+        query = query.join(newest, newest.c.number == quotes.c.number).outerjoin(answers, same)
+        query = query.where(quotes.c.sequence >= since)
+        query = query.order_by(quotes.c.sequence.desc()).limit(limit)
         with self._database.reading() as connection:
             rows = connection.execute(query).mappings().all()
         return {
             row["sequence"]: _state(row["revision"], row["last"], row["choice"], row, day)
             for row in rows
         }
-
-    def make_link(
-        self, number: str, link_hash: str, ends_at: datetime, by: str, at: datetime
-    ) -> Link:
-        """Keep a new link to a quote under the hash of its token.
-
-        Parameters
-        ----------
-        number
-            The quote's number; the link shows its last revision.
-        link_hash
-            The hash of the token.
-        ends_at
-            When the link ends.
-        by, at
-            Who makes it, and when, with the zone.
-        """
-        with self._database.writing() as connection:
-            _quote(connection, number, None)
-            row = {
-                "link_hash": link_hash,
-                "number": number,
-                "made_by": by,
-                "made_at": moment_text(at),
-                "ends_at": moment_text(ends_at),
-                "revoked_by": None,
-                "revoked_at": None,
-                "salt": seals.new_salt(),
-            }
-            connection.execute(insert(links).values(**row))
-            detail = {"ends_at": row["ends_at"]}
-            sealed = seals.sealed(links, row)
-            journal.append(connection, at, by, "make link", number, detail, sealed)
-            return link_of(row)
-
-    def link(self, link_hash: str) -> Link | None:
-        """Return a link by the hash of its token, or ``None``."""
-        query = select(links).where(links.c.link_hash == link_hash)
-        with self._database.reading() as connection:
-            row = connection.execute(query).mappings().one_or_none()
-        return None if row is None else link_of(row)
-
-    def links(self, number: str) -> tuple[Link, ...]:
-        """Return the links to a quote, the last made first."""
-        query = select(links).where(links.c.number == number).order_by(links.c.made_at.desc())
-        with self._database.reading() as connection:
-            return tuple(link_of(row) for row in connection.execute(query).mappings())
-
-    def revoke_links(self, number: str, by: str, at: datetime) -> int:
-        """Revoke every link to a quote; return how many were open.
-
-        Parameters
-        ----------
-        number
-            The quote's number.
-        by, at
-            Who revokes them, and when, with the zone.
-        """
-        with self._database.writing() as connection:
-            return revoke_links(connection, number, by, at)
-
-    def record_outcome(
-        self,
-        number: str,
-        seen_on: date,
-        by: str,
-        at: datetime,
-        *,
-        repair_held: bool | None = None,
-        failed_on: date | None = None,
-        note: str = "",
-    ) -> Outcome:
-        """Record what was seen later of the heater that a quote was for.
-
-        Parameters
-        ----------
-        number
-            The quote's number.
-        seen_on
-            The day on which it was seen.
-        by, at
-            Who records it, and when, with the zone.
-        repair_held
-            Whether the repair held until then; ``None`` where there was none or it is
-            not known.
-        failed_on
-            The day on which the heater failed for good, if it did.
-        note
-            What else there is to say.
-        """
-        refuse_unstorable(note, "the note")
-        with self._database.writing() as connection:
-            quote = _quote(connection, number, None)
-            _refuse_early(quote, seen_on, failed_on)
-            row = {
-                "outcome_id": secrets.token_hex(8),
-                "number": number,
-                "seen_on": seen_on.isoformat(),
-                "repair_held": None if repair_held is None else int(repair_held),
-                "failed_on": None if failed_on is None else failed_on.isoformat(),
-                "note": note,
-                "recorded_by": by,
-                "recorded_at": moment_text(at),
-                "salt": seals.new_salt(),
-            }
-            connection.execute(insert(outcomes).values(**row))
-            sealed = seals.sealed(outcomes, row)
-            journal.append(connection, at, by, "record outcome", number, {}, sealed)
-            return outcome_of(row)
-
-    def outcomes(self, number: str | None = None) -> tuple[Outcome, ...]:
-        """Return what was recorded of one quote, or of all, the first record first."""
-        query = select(outcomes).order_by(outcomes.c.recorded_at, outcomes.c.outcome_id)
-        if number is not None:
-            query = query.where(outcomes.c.number == number)
-        with self._database.reading() as connection:
-            return tuple(outcome_of(row) for row in connection.execute(query).mappings())
-
-
-def revoke_links(connection: Connection, number: str, by: str, at: datetime) -> int:
-    """Revoke every open link to a quote inside the caller's transaction."""
-    counters.hold(connection, counters.JOURNAL)
-    query = select(links).where(links.c.number == number, links.c.revoked_at.is_(None))
-    rows = [dict(row) for row in connection.execute(query).mappings()]
-    sealed: dict[str, str | None] = {}
-    for row in rows:
-        changed = {"revoked_by": by, "revoked_at": moment_text(at)}
-        same = links.c.link_hash == row["link_hash"]
-        connection.execute(update(links).where(same).values(**changed))
-        sealed |= seals.sealed(links, row | changed)
-    if rows:
-        detail = {"links": len(rows)}
-        journal.append(connection, at, by, "revoke links", number, detail, sealed)
-    return len(rows)
 
 
 def answer_of(row: Row) -> Answer:
@@ -312,40 +174,8 @@ def answer_of(row: Row) -> Answer:
     return Answer(**values | {"answered_at": datetime.fromisoformat(row["answered_at"])})
 
 
-def link_of(row: Row) -> Link:
-    """Read a row back."""
-    values = {name: row[name] for name in row if name != "salt"}
-    for name in ("made_at", "ends_at", "revoked_at"):
-        if values[name] is not None:
-            values[name] = datetime.fromisoformat(values[name])
-    return Link(**values)
-
-
-def outcome_of(row: Row) -> Outcome:
-    """Read a row back."""
-    values = {name: row[name] for name in row if name != "salt"}
-    values["seen_on"] = date.fromisoformat(row["seen_on"])
-    if row["failed_on"] is not None:
-        values["failed_on"] = date.fromisoformat(row["failed_on"])
-    if row["repair_held"] is not None:
-        values["repair_held"] = bool(row["repair_held"])
-    values["recorded_at"] = datetime.fromisoformat(row["recorded_at"])
-    return Outcome(**values)
-
-
-def _quote(connection: Connection, number: str, revision: int | None) -> Row:
-    query = select(quote_rows).where(quote_rows.c.number == number)
-    if revision is not None:
-        query = query.where(quote_rows.c.revision == revision)
-    query = query.order_by(quote_rows.c.revision).limit(1)
-    row = connection.execute(query).mappings().one_or_none()
-    if row is None:
-        raise QuoteNotFound(f"There is no quote {number}", "", "Check the number on the quote.")
-    return row
-
-
 def _last_revision(connection: Connection, number: str) -> int:
-    query = select(func.max(quote_rows.c.revision)).where(quote_rows.c.number == number)
+    query = select(func.max(quotes.c.revision)).where(quotes.c.number == number)
     return int(connection.scalar(query) or 0)
 
 
@@ -391,15 +221,4 @@ def _refuse_unanswerable(connection: Connection, quote: Row, choice: str, at: da
     if choice != DECLINED and choice not in paths:
         raise LedgerTrouble(
             f"Quote {number} does not offer {choice or 'that'}", "", "Choose one of its paths."
-        )
-
-
-def _refuse_early(quote: Row, seen_on: date, failed_on: date | None) -> None:
-    issued_on = quotes.issued_on(quote)
-    if seen_on < issued_on or (failed_on is not None and failed_on > seen_on):
-        raise LedgerTrouble(
-            f"The outcome was seen on {seen_on.isoformat()}; it cannot be before the quote"
-            f" ({issued_on.isoformat()}) or before the failure",
-            "",
-            "Correct the days.",
         )

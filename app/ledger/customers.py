@@ -16,11 +16,12 @@ from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import delete, select, update
 
-from app.ledger import answers as answer_rows
-from app.ledger import counters, drafts, journal, photos, seals
+from app.ledger import counters, drafts, journal, links, photos, seals
+from app.ledger.answers import answer_of
 from app.ledger.canonical import canonical_json, digest
 from app.ledger.columns import Row, moment_text
-from app.ledger.quotes import quote_of
+from app.ledger.outcomes import outcome_of
+from app.ledger.quote_rows import quote_of
 from app.ledger.tables import allowances, answers, outcomes, quotes
 from app.ledger.tables import drafts as draft_rows
 from app.ledger.tables import photos as photo_rows
@@ -82,9 +83,9 @@ class Customers:
                 found["quotes"].append(_given_out(row))
                 found["photos"] += _photos(connection, row["draft_id"])
             for row in _rows(connection, answers, numbers):
-                found["answers"].append(asdict(answer_rows.answer_of(row)))
+                found["answers"].append(asdict(answer_of(row)))
             for row in _rows(connection, outcomes, numbers):
-                found["outcomes"].append(asdict(answer_rows.outcome_of(row)))
+                found["outcomes"].append(asdict(outcome_of(row)))
         plain: dict[str, Any] = json.loads(canonical_json(found))
         return plain
 
@@ -103,7 +104,7 @@ class Customers:
         with self._database.writing() as connection:
             counters.hold(connection, counters.QUOTES)
             counters.hold(connection, counters.JOURNAL)
-            links = sum(answer_rows.revoke_links(connection, each, by, at) for each in numbers)
+            revoked = sum(links.revoke(connection, each, by, at) for each in numbers)
             rows = [row for row in _rows(connection, quotes, numbers) if row["erased_at"] is None]
             drafted = {row["draft_id"] for row in rows if row["draft_id"]}
             gone = _discard_drafts(connection, names)
@@ -120,7 +121,7 @@ class Customers:
             said = {"quotes": len(rows), "answers": len(kept)}
             journal.append(connection, at, by, "erase customer", "", said, changed)
         self._database.forget_log()
-        return Erased(len(rows), len(kept), noted, removed, len(gone), links)
+        return Erased(len(rows), len(kept), noted, removed, len(gone), revoked)
 
 
 def erased_key(row: Row) -> str:

@@ -122,20 +122,23 @@ class Outcome:
 
 @dataclass(frozen=True)
 class Wish:
-    """Pieces of a part that a quote asks to have set aside where `counted` of them lie."""
+    """Pieces of a part that a quote asks to have set aside, at the first places that have them.
+
+    `counted` is each place with the pieces counted there, the nearest first.
+    """
 
     part: str
-    place: str
     pieces: int
-    counted: int
+    counted: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True)
 class Reservation:
     """Pieces of a part set aside at a place for a revision of a quote, up to a day.
 
-    `wanted` is what it asked for and `pieces` what was free then: the rest is held by other
-    quotes. `released_at` is set once they were let go.
+    A place is a van or a branch. `wanted` is what it asked for there and `pieces` what was
+    free then: the rest is held by other quotes, and no other place had it free either.
+    `released_at` is set once they were let go.
     """
 
     number: str

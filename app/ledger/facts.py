@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from app.ledger.database import Database
 
-_MONEY = (
+MONEY = (
     "repair_price",
     "replace_price",
     "repair_cost",
@@ -34,6 +34,8 @@ _MONEY = (
     "cost",
     "revenue",
 )
+"""Amounts among the facts of a quote; each column ends in ``_cents``."""
+
 _CHUNK = 500
 
 
@@ -223,7 +225,7 @@ def open_paths(results_json: str) -> dict[str, str]:
 def facts_of_row(row: Row) -> QuoteFacts:
     """Read a row back."""
     values = dict(row)
-    for name in _MONEY:
+    for name in MONEY:
         values[name] = dollars(values.pop(f"{name}_cents"))
     for name in ("issued_on", "valid_until"):
         values[name] = date.fromisoformat(values[name])

@@ -1,44 +1,40 @@
-"""The ledger: drafts, published rate sheets and issued quotes behind one door."""
+"""The ledger: opened and closed, backed up and verified; what it keeps is behind its doors."""
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
 from pathlib import Path
 from types import TracebackType
 from typing import Self
 
-from app.ledger import drafts, quotes, rate_sheets
 from app.ledger.allowances import Allowances
 from app.ledger.answers import Answers
 from app.ledger.copying import back_up, copy_rows
 from app.ledger.customers import Customers
 from app.ledger.database import Database, open_database
+from app.ledger.drafts import Drafts
 from app.ledger.facts import Facts
 from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
+from app.ledger.links import Links
+from app.ledger.outcomes import Outcomes
 from app.ledger.people import People
-from app.ledger.photos import Photos, remove_with_draft
-from app.ledger.records import (
-    Content,
-    Draft,
-    IssuedQuote,
-    JournalHead,
-    QuoteSummary,
-    QuoteToIssue,
-    VerifyReport,
-)
+from app.ledger.photos import Photos
+from app.ledger.quotes import Quotes
+from app.ledger.rate_sheets import RateSheets
+from app.ledger.records import JournalHead, VerifyReport
 from app.ledger.reservations import Reservations
+from app.ledger.sign_ins import SignIns
 from app.ledger.verify import Replay, verify
-from estimator.rates import RateSheet, RateSheetVersion
 
 
 class Ledger:
     """An open ledger; open it with `Ledger.open`, and close it or use ``with``.
 
-    Every method is one transaction: done wholly when it returns, not at all when it
-    raises. One ledger may be used from several threads, and one file or database from
-    several programs at once. Every method raises `LedgerTrouble` and nothing of a lower
-    layer when the ledger is locked, damaged, full, gone or closed.
+    What it keeps stands behind doors, by what it is. Every method, of a door too, is one
+    transaction: done wholly when it returns, not at all when it raises. One ledger may be
+    used from several threads, and one file or database from several programs at once. Every
+    method raises `LedgerTrouble` and nothing of a lower layer when the ledger is locked,
+    damaged, full, gone or closed.
 
     Parameters
     ----------
@@ -47,9 +43,12 @@ class Ledger:
 
     Attributes
     ----------
-    journal, people, answers, allowances, photos, customers, facts, jobs, reservations
-        What is kept besides drafts, rate sheets and quotes, each behind a door of its own
-        that keeps the same promises.
+    drafts, rate_sheets, quotes, answers, links, outcomes, allowances, reservations
+        What a visit becomes and what comes of it.
+    people, sign_ins, customers, photos, journal
+        Who works here and for whom, and what was done.
+    facts, jobs
+        What the books are counted from.
 
     Notes
     -----
@@ -60,9 +59,15 @@ class Ledger:
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self.drafts = Drafts(database)
+        self.rate_sheets = RateSheets(database)
+        self.quotes = Quotes(database)
         self.journal = Journal(database)
         self.people = People(database)
+        self.sign_ins = SignIns(database)
         self.answers = Answers(database)
+        self.links = Links(database)
+        self.outcomes = Outcomes(database)
         self.allowances = Allowances(database)
         self.photos = Photos(database)
         self.customers = Customers(database)
@@ -126,267 +131,6 @@ class Ledger:
         trace: TracebackType | None,
     ) -> None:
         self.close()
-
-    def new_draft(
-        self,
-        person: str,
-        payload: Content,
-        at: datetime,
-        *,
-        step: str = "",
-        watch: drafts.Watch | None = None,
-    ) -> Draft:
-        """Start a draft under an id that cannot be guessed.
-
-        Parameters
-        ----------
-        person
-            Whose draft it is.
-        payload
-            What is known so far, text keys to plain values.
-        at
-            The time, with its zone.
-        step
-            The step of the visit.
-        watch
-            Says what the journal is to hold of it, in the same transaction.
-
-        Returns
-        -------
-        The draft as it was kept.
-        """
-        with self._database.writing() as connection:
-            return drafts.make(connection, person, step, payload, at, watch)
-
-    def save_draft(
-        self,
-        draft_id: str,
-        person: str,
-        step: str,
-        payload: Content,
-        at: datetime,
-        *,
-        watch: drafts.Watch | None = None,
-        by: str = "",
-    ) -> Draft:
-        """Keep a draft as it now stands, in place of what was kept before.
-
-        Parameters
-        ----------
-        draft_id
-            The id that `new_draft` gave. A draft that was discarded meanwhile is kept
-            again rather than what was typed be lost.
-        person
-            Whose draft it is now.
-        step
-            The step of the visit.
-        payload
-            All that was typed so far, text keys to plain values.
-        at
-            The time, with its zone.
-        watch
-            Given the draft as it was and as it will be, says what the journal is to hold of
-            the change, in the same transaction.
-        by
-            Who typed, as the journal names it; whose draft it is when empty.
-
-        Returns
-        -------
-        The draft as it was kept.
-        """
-        with self._database.writing() as connection:
-            return drafts.save(connection, draft_id, person, step, payload, at, watch, by)
-
-    def draft(self, draft_id: str) -> Draft | None:
-        """Return a draft, or ``None`` when there is none under this id (any more).
-
-        Parameters
-        ----------
-        draft_id
-            The id that `new_draft` gave.
-        """
-        with self._database.reading() as connection:
-            return drafts.find(connection, draft_id)
-
-    def drafts(self, person: str | None = None) -> tuple[Draft, ...]:
-        """Return the drafts, the last saved first.
-
-        Parameters
-        ----------
-        person
-            Whose; all when ``None``.
-        """
-        with self._database.reading() as connection:
-            return drafts.every(connection, person)
-
-    def discard_draft(self, draft_id: str) -> None:
-        """Take a draft away; one that is not there is no error.
-
-        Parameters
-        ----------
-        draft_id
-            The id that `new_draft` gave.
-        """
-        with self._database.writing() as connection:
-            draft = drafts.find(connection, draft_id)
-            drafts.discard(connection, draft_id)
-            if draft is not None:
-                now = datetime.now(UTC)
-                remove_with_draft(connection, draft_id, draft.person, now)
-
-    def publish_rate_sheet(
-        self, sheet: RateSheet, holds_from: date, by: str, at: datetime
-    ) -> RateSheetVersion:
-        """Publish a rate sheet as the next version; it never changes from then on.
-
-        Parameters
-        ----------
-        sheet
-            The sheet.
-        holds_from
-            The first day on which it holds.
-        by
-            Who publishes it.
-        at
-            The time, with its zone.
-
-        Returns
-        -------
-        The version as it was kept.
-        """
-        with self._database.writing() as connection:
-            return rate_sheets.publish(connection, sheet, holds_from, by, at)
-
-    def rate_sheet_on(self, day: date) -> RateSheetVersion:
-        """Return the rate sheet that holds on a day.
-
-        Parameters
-        ----------
-        day
-            The day.
-
-        Returns
-        -------
-        Of the versions that hold from that day or earlier, the one with the latest
-        start; of several with the same start, the last published.
-
-        Raises
-        ------
-        LedgerTrouble
-            If none holds on that day.
-        """
-        with self._database.reading() as connection:
-            return rate_sheets.on(connection, day, self.where)
-
-    def rate_sheet(self, version: int) -> RateSheetVersion:
-        """Return one version of the rate sheet.
-
-        Parameters
-        ----------
-        version
-            Its number, from 1.
-
-        Raises
-        ------
-        LedgerTrouble
-            If there is no such version.
-        """
-        with self._database.reading() as connection:
-            return rate_sheets.get(connection, version, self.where)
-
-    def rate_sheets(self) -> tuple[RateSheetVersion, ...]:
-        """Return every version of the rate sheet, the first one first."""
-        with self._database.reading() as connection:
-            return tuple(rate_sheets.version_of_row(row) for row in rate_sheets.rows(connection))
-
-    def issue(self, quote: QuoteToIssue) -> IssuedQuote:
-        """Issue a quote, and discard its draft in the same transaction.
-
-        Parameters
-        ----------
-        quote
-            The quote; with `revises` it becomes the next revision of that number, else it
-            gets the next number of its year, such as ``2026-000123``.
-
-        Returns
-        -------
-        The quote as it was kept. When the same content was already issued from the same
-        draft (a second tap, a retry after a lost answer), that quote and no second one.
-
-        Raises
-        ------
-        QuoteNotFound
-            If `revises` names no quote.
-        LedgerTrouble
-            If the rate sheet is not published, the draft was issued with other content,
-            a price is not in whole cents, or a time has no zone.
-        """
-        with self._database.writing() as connection:
-            return quotes.issue(connection, quote, self.where)
-
-    def quote(self, number: str, revision: int | None = None) -> IssuedQuote:
-        """Return a quote.
-
-        Parameters
-        ----------
-        number
-            Its number.
-        revision
-            Its revision, from 1; the last when ``None``.
-
-        Raises
-        ------
-        QuoteNotFound
-            If there is no such quote.
-        """
-        with self._database.reading() as connection:
-            return quotes.get(connection, number, revision, self.where)
-
-    def revisions(self, number: str) -> tuple[IssuedQuote, ...]:
-        """Return every revision of a quote, the first one first.
-
-        Parameters
-        ----------
-        number
-            Its number.
-
-        Raises
-        ------
-        QuoteNotFound
-            If there is no such quote.
-        """
-        with self._database.reading() as connection:
-            return quotes.revisions(connection, number, self.where)
-
-    def quotes(
-        self,
-        limit: int = 50,
-        *,
-        before: int | None = None,
-        issued_by: str | None = None,
-        customer: str | None = None,
-        every_revision: bool = False,
-    ) -> tuple[QuoteSummary, ...]:
-        """Return quotes for a list, the last issued first.
-
-        Parameters
-        ----------
-        limit
-            How many at most.
-        before
-            Only what was issued before this `sequence`; the last one of a page gives the
-            next page.
-        issued_by
-            Only what this person issued.
-        customer
-            Only names that hold this text, in small or capital letters.
-        every_revision
-            Whether earlier revisions are listed too.
-        """
-        with self._database.reading() as connection:
-            return quotes.summaries(
-                connection, limit, before, issued_by, customer, every_revision=every_revision
-            )
 
     def back_up(self, target: Path) -> None:
         """Copy the whole ledger, at one state, into a new SQLite file while it is in use.

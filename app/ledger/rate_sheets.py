@@ -17,54 +17,117 @@ from estimator.rates import RateSheet, RateSheetVersion
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+    from app.ledger.database import Database
+
 _HASHED = ("version", "holds_from", "published_by", "published_at", "sheet_json", "previous_hash")
 
 
-def publish(
-    connection: Connection, sheet: RateSheet, holds_from: date, by: str, at: datetime
-) -> RateSheetVersion:
-    """Keep a sheet as the next version."""
-    refuse_unstorable(by, "the publisher's name")
-    version = counters.next_value(connection, counters.RATE_SHEETS)
-    before = select(rate_sheets.c.hash).where(rate_sheets.c.version == version - 1)
-    row = {
-        "version": version,
-        "holds_from": holds_from.isoformat(),
-        "published_by": by,
-        "published_at": moment_text(at),
-        "sheet_json": canonical_json(sheet),
-        "previous_hash": connection.scalar(before) or "",
-    }
-    row["hash"] = sheet_hash(row)
-    connection.execute(insert(rate_sheets).values(**row))
-    said = {"holds_from": row["holds_from"], "hash": row["hash"]}
-    journal.append(connection, at, by, "publish rates", f"rate sheet {version}", said)
-    return version_of_row(row)
+class RateSheets:
+    """The rate sheets of an open ledger.
 
+    Parameters
+    ----------
+    database
+        The open database.
+    """
 
-def on(connection: Connection, day: date, where: str) -> RateSheetVersion:
-    """Return the version that holds on a day: the latest start, then the latest version."""
-    query = (
-        select(rate_sheets)
-        .where(rate_sheets.c.holds_from <= day.isoformat())
-        .order_by(rate_sheets.c.holds_from.desc(), rate_sheets.c.version.desc())
-        .limit(1)
-    )
-    row = connection.execute(query).mappings().one_or_none()
-    if row is not None:
-        return version_of_row(row)
-    first = connection.scalar(select(func.min(rate_sheets.c.holds_from)))
-    known = f"the first holds from {first}" if first else "none was published yet"
-    raise LedgerTrouble(
-        f"No rate sheet holds on {day.isoformat()} ({known})",
-        where,
-        "Publish a rate sheet that holds from that day or earlier.",
-    )
+    def __init__(self, database: Database) -> None:
+        self._database = database
 
+    def publish(
+        self, sheet: RateSheet, holds_from: date, by: str, at: datetime
+    ) -> RateSheetVersion:
+        """Publish a rate sheet as the next version; it never changes from then on.
 
-def get(connection: Connection, version: int, where: str) -> RateSheetVersion:
-    """Return one version."""
-    return version_of_row(row_of(connection, version, where))
+        Parameters
+        ----------
+        sheet
+            The sheet.
+        holds_from
+            The first day on which it holds.
+        by
+            Who publishes it.
+        at
+            The time, with its zone.
+
+        Returns
+        -------
+        The version as it was kept.
+        """
+        refuse_unstorable(by, "the publisher's name")
+        with self._database.writing() as connection:
+            version = counters.next_value(connection, counters.RATE_SHEETS)
+            before = select(rate_sheets.c.hash).where(rate_sheets.c.version == version - 1)
+            row = {
+                "version": version,
+                "holds_from": holds_from.isoformat(),
+                "published_by": by,
+                "published_at": moment_text(at),
+                "sheet_json": canonical_json(sheet),
+                "previous_hash": connection.scalar(before) or "",
+            }
+            row["hash"] = sheet_hash(row)
+            connection.execute(insert(rate_sheets).values(**row))
+            said = {"holds_from": row["holds_from"], "hash": row["hash"]}
+            journal.append(connection, at, by, "publish rates", f"rate sheet {version}", said)
+            return version_of_row(row)
+
+    def on(self, day: date) -> RateSheetVersion:
+        """Return the rate sheet that holds on a day.
+
+        Parameters
+        ----------
+        day
+            The day.
+
+        Returns
+        -------
+        Of the versions that hold from that day or earlier, the one with the latest
+        start; of several with the same start, the last published.
+
+        Raises
+        ------
+        LedgerTrouble
+            If none holds on that day.
+        """
+        query = (
+            select(rate_sheets)
+            .where(rate_sheets.c.holds_from <= day.isoformat())
+            .order_by(rate_sheets.c.holds_from.desc(), rate_sheets.c.version.desc())
+            .limit(1)
+        )
+        with self._database.reading() as connection:
+            row = connection.execute(query).mappings().one_or_none()
+            if row is not None:
+                return version_of_row(row)
+            first = connection.scalar(select(func.min(rate_sheets.c.holds_from)))
+        known = f"the first holds from {first}" if first else "none was published yet"
+        raise LedgerTrouble(
+            f"No rate sheet holds on {day.isoformat()} ({known})",
+            self._database.where,
+            "Publish a rate sheet that holds from that day or earlier.",
+        )
+
+    def version(self, version: int) -> RateSheetVersion:
+        """Return one version of the rate sheet.
+
+        Parameters
+        ----------
+        version
+            Its number, from 1.
+
+        Raises
+        ------
+        LedgerTrouble
+            If there is no such version.
+        """
+        with self._database.reading() as connection:
+            return version_of_row(row_of(connection, version, self._database.where))
+
+    def every(self) -> tuple[RateSheetVersion, ...]:
+        """Return every version of the rate sheet, the first one first."""
+        with self._database.reading() as connection:
+            return tuple(version_of_row(row) for row in rows(connection))
 
 
 def row_of(connection: Connection, version: int, where: str) -> Row:

@@ -136,6 +136,15 @@ class QuoteJob:
 
 
 @dataclass(frozen=True)
+class PartTaken:
+    """A part in the quotes of some time: pieces quoted, and of them pieces in accepted repairs."""
+
+    part: str
+    quoted: Decimal
+    used: Decimal
+
+
+@dataclass(frozen=True)
 class Problem:
     """Something that the ledger's own check found.
 

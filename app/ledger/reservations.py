@@ -19,7 +19,7 @@ from app.ledger.tables import reservations
 from estimator.errors import QuoteNotFound
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable, Mapping
 
     from sqlalchemy import ColumnElement, Connection
 
@@ -46,7 +46,7 @@ class Reservations:
         self,
         on: date,
         *,
-        place: str | None = None,
+        places: Collection[str] | None = None,
         besides_draft: str | None = None,
         besides: str = "",
     ) -> dict[tuple[str, str], int]:
@@ -56,7 +56,7 @@ class Reservations:
         ----------
         on
             The day, at the shop.
-        place
+        places
             Only there; everywhere when ``None``.
         besides_draft
             Leave out what a quote issued from this draft holds: it takes nothing from itself.
@@ -68,8 +68,8 @@ class Reservations:
         (part, place) to pieces.
         """
         wanted = _counting(on)
-        if place is not None:
-            wanted &= reservations.c.place == place
+        if places is not None:
+            wanted &= reservations.c.place.in_(places)
         if besides_draft is not None:
             own = select(quote_rows.c.number).where(quote_rows.c.draft_id == besides_draft)
             wanted &= reservations.c.number.not_in(own)
@@ -143,24 +143,56 @@ def set_aside(connection: Connection, quote: Row, wishes: Iterable[Wish], at: da
     """
     rows: list[dict[str, Any]] = []
     for wish in wishes:
-        there = (reservations.c.part == wish.part) & (reservations.c.place == wish.place)
-        taken = select(func.sum(reservations.c.pieces)).where(there & _counting(at.date()))
-        free = max(wish.counted - int(connection.scalar(taken) or 0), 0)
-        row = {
-            "number": quote["number"],
-            "revision": quote["revision"],
-            "part": wish.part,
-            "place": wish.place,
-            "wanted": wish.pieces,
-            "pieces": min(wish.pieces, free),
-            "held_until": quote["valid_until"],
-            "released_at": None,
-        }
+        held = _counting(at.date()) & (reservations.c.part == wish.part)
+        query = select(reservations.c.place, func.sum(reservations.c.pieces)).where(held)
+        found = connection.execute(query.group_by(reservations.c.place))
+        taken = {place: int(pieces) for place, pieces in found}
+        rows += [
+            {
+                "number": quote["number"],
+                "revision": quote["revision"],
+                "part": wish.part,
+                "place": place,
+                "wanted": wanted,
+                "pieces": pieces,
+                "held_until": quote["valid_until"],
+                "released_at": None,
+            }
+            for place, wanted, pieces in shares(wish, taken)
+        ]
+    for row in rows:
         connection.execute(insert(reservations).values(**row))
-        rows.append(row)
     short = sum(row["wanted"] - row["pieces"] for row in rows)
     more = {"revision": quote["revision"], "short": short}
     _tell(connection, at, quote["issued_by"], "reserve", quote["number"], rows, more)
+
+
+def shares(wish: Wish, taken: Mapping[str, int]) -> tuple[tuple[str, int, int], ...]:
+    """Return what a wish gets at which place.
+
+    Parameters
+    ----------
+    wish
+        What is asked for.
+    taken
+        Place to pieces of that part that are set aside there.
+
+    Returns
+    -------
+    Place, pieces wanted and pieces got, the nearest place first. What is counted somewhere
+    but free nowhere is wanted where it lies; what is not there at all is wanted nowhere.
+    """
+    left, got = wish.pieces, []
+    for place, counted in wish.counted:
+        got.append(min(left, max(counted - taken.get(place, 0), 0)))
+        left -= got[-1]
+    made = []
+    for (place, counted), pieces in zip(wish.counted, got, strict=True):
+        short = min(left, counted - pieces)
+        left -= short
+        if pieces + short:
+            made.append((place, pieces + short, pieces))
+    return tuple(made)
 
 
 def holds(connection: Connection, number: str) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from app.ledger import counters, quotes, rate_sheets
+from app.ledger import counters, quote_rows, rate_sheets
 from app.ledger.canonical import differences
 from app.ledger.columns import Row
 from app.ledger.customers import erased_key, erased_seal
@@ -46,13 +46,13 @@ def verify(
         published = counters.last_value(connection, counters.RATE_SHEETS)
         # What is issued while the walk goes on is for the next walk.
         issued = counters.last_value(connection, counters.QUOTES)
-        last = max(issued, quotes.last_sequence(connection))
+        last = max(issued, quote_rows.last_sequence(connection))
     problems += sheets.walk(rows, published)
     chain = _Chain()
     one = _OneQuote(database, walk, sheets, replay, program_version)
     while True:
         with database.reading() as connection:
-            chunk = quotes.rows_between(connection, chain.sequence, last, _CHUNK)
+            chunk = quote_rows.rows_between(connection, chain.sequence, last, _CHUNK)
             in_books = fact_problems(connection, chunk)
         if not chunk:
             break
@@ -193,7 +193,7 @@ class _OneQuote:
 
     def _content(self, row: Row) -> Iterator[Problem]:
         number, revision = row["number"], row["revision"]
-        changed = quotes.quote_hash(row) != row["hash"]
+        changed = quote_rows.quote_hash(row) != row["hash"]
         told = self.walk.quotes.get((number, revision))
         if told is not None and told != row["hash"]:
             changed = True
@@ -207,7 +207,7 @@ class _OneQuote:
 
     def _personal_changed(self, row: Row) -> bool:
         if row["erased_at"] is None:
-            return bool(quotes.personal_digest(row) != row["personal_digest"])
+            return bool(quote_rows.personal_digest(row) != row["personal_digest"])
         key, seal = erased_key(row), erased_seal(row)
         if self.walk.seals.get(key) != seal:
             # It may have been erased while the check goes on.
@@ -226,7 +226,7 @@ class _OneQuote:
 def _replayed(row: Row, sheet: RateSheetVersion, replay: Replay) -> Iterator[Problem]:
     number, revision = row["number"], row["revision"]
     try:
-        again = replay(quotes.quote_of(row), sheet)
+        again = replay(quote_rows.quote_of(row), sheet)
         if again == row["results_json"]:
             return
         found = differences(json.loads(row["results_json"]), json.loads(again))

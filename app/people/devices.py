@@ -11,7 +11,7 @@ import hmac
 import secrets
 from typing import TYPE_CHECKING
 
-from app.ledger.people import folded
+from app.ledger.person_rows import folded
 from app.links import key_of
 
 if TYPE_CHECKING:

@@ -140,16 +140,16 @@ def checked_person(
     Trouble
         As `sign_in`.
     """
-    people = shop.ledger.people
+    tries = shop.ledger.sign_ins
     # Counted before the password is looked at: many tries at once then count as many.
-    failures, locked_until = people.count_try(name, at, device)
+    failures, locked_until = tries.count_try(name, at, device)
     if locked_until is not None:
         raise _locked(locked_until - at, field=field)
-    found = people.by_name(name)
+    found = shop.ledger.people.by_name(name)
     kept = found[1] if found else None
     if not password_fits(kept, password) or found is None or kept is None:
         delay = delay_after(failures)
-        people.fail_try(name, at + delay if delay else None, at, device)
+        tries.fail_try(name, at + delay if delay else None, at, device)
         if delay:
             raise _locked(delay, wrong, field=field)
         mend = "Type it again." if field else "Type both again."
@@ -200,13 +200,13 @@ def who(shop: Shop, token: str | None, at: datetime) -> Actor | None:
     """
     if not token or len(token) > 200:
         return None
-    session = shop.ledger.people.session(token_hash(token), at, IDLE)
+    session = shop.ledger.sign_ins.session(token_hash(token), at, IDLE)
     return None if session is None else staff(session.person)
 
 
 def sign_out(shop: Shop, token: str, at: datetime) -> None:
     """End a session as its person asks, and journal it; one that ended already is no error."""
-    shop.ledger.people.end_session(token_hash(token), at)
+    shop.ledger.sign_ins.end_session(token_hash(token), at)
 
 
 def token_hash(token: str) -> str:
@@ -217,7 +217,7 @@ def token_hash(token: str) -> str:
 def _start(shop: Shop, person: Person, at: datetime, device: str = "") -> SignedIn:
     token = secrets.token_urlsafe(32)
     ends_at = at + LONGEST_SESSION
-    session = shop.ledger.people.start_session(
+    session = shop.ledger.sign_ins.start_session(
         person.person_id, token_hash(token), ends_at, at, device
     )
     return SignedIn(token, staff(session.person), session.person, ends_at)

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 from app import publishing, session
 from app.kits import kits
-from app.parts_search import PartsAnswer, Query, search_parts, standing_of
+from app.parts_query import Query
+from app.parts_search import PartsAnswer, search_parts, standing_of
 from app.recent import recent_visits
 from app.reserving import free_catalog
 from app.views.kits import build_kit_cards
@@ -16,6 +17,7 @@ from app.views.parts import (
     build_parts_view,
 )
 from app.views.parts_form import read_answers
+from catalog.feature_checks import checked_features
 from catalog.finding_numbers import find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need
@@ -28,7 +30,7 @@ if TYPE_CHECKING:
     from app.views.kits import KitCard
     from app.views.part import RejectedPart
     from app.views.parts import FitCard, PartsView, PositionRow
-    from app.visit import Visit
+    from app.visit import OldPart, Visit
     from catalog.snapshots import Catalog
     from estimator.rates import PartPricing
     from estimator.supply import PartFamily
@@ -46,13 +48,18 @@ def found(text: str, van: str, heater: str | None = None) -> PartsView:
     return build_parts_view(answer, _pricing(), catalog.rules)
 
 
-def by_number(number: str, van: str, heater: str | None) -> PartsView:
-    """Say what a number stamped on an old part may mean."""
-    catalog, day = _free(), session.today()
-    answer = find_number(catalog, number, heater)
+def by_number(old: OldPart, family: PartFamily | None, visit: Visit) -> PartsView:
+    """Say what the number stamped on a visit's old part may mean, by what was measured of it."""
+    catalog, day, number = _free(), session.today(), old.number or ""
+    told = None
+    if family is not None and old.features:
+        told = {family: checked_features(catalog.rules, family, old.features)}
+    answer = find_number(catalog, number, visit.family, told=told)
     shown = [part for each in answer.found for part in (each.part, each.today) if part]
-    standing = standing_of(catalog, [*shown, *answer.chain, *answer.alike], van, day)
-    read = PartsAnswer(Query(number, "number"), numbers=answer, standing=standing)
+    held = [*shown, *answer.chain, *answer.alike]
+    standing = standing_of(catalog, held, visit.visit.van, day)
+    query = Query(number, "number", number=number, told=told)
+    read = PartsAnswer(query, numbers=answer, standing=standing)
     return build_parts_view(read, _pricing(), catalog.rules)
 
 

@@ -7,7 +7,7 @@ import json
 import streamlit as st
 
 from app import session
-from app.formatting import SI, US
+from app.formatting_measures import SI, US
 from app.language.catalogs import NAMES
 from app.language.speech import Speech
 from app.views.answering import LANGUAGE, UNITS

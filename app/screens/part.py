@@ -13,7 +13,8 @@ from app.screens import blocks, fields, marks, part_card, parts_cards, photos
 if TYPE_CHECKING:
     from app.views.kits import KitCard
     from app.views.part import PartView
-    from app.views.parts import NumberCard, PartsView
+    from app.views.number_cards import NumberCard
+    from app.views.parts import PartsView
 
 LIKELY_SHOWN = 3
 
@@ -115,9 +116,9 @@ def _numbers(meant: PartsView, typed: str) -> None:
 
 
 def _mean_button(card: NumberCard) -> None:
-    listed = f", {card.listed[:1].lower()}{card.listed[1:]}" if card.listed else ""
+    known = "".join(f", {each[:1].lower()}{each[1:]}" for each in card.known)
     st.button(
-        f"It is {card.number}{listed}: {card.description}",
+        f"It is {card.number}{known}: {card.description}",
         key=f"mean-{card.number}",
         on_click=_mean,
         args=(card.number,),

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from app.screens import marks
 
 if TYPE_CHECKING:
-    from app.views.part import Besides, PartCard, RejectedPart
+    from app.views.part import PartCard, RejectedPart
+    from app.views.supplied import Besides
 
 
 def card(card: PartCard) -> str:

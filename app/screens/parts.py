@@ -19,7 +19,9 @@ def show_page() -> None:
     actor = session.allow(Action.WORK_VISIT)
     blocks.title("Parts", "From what is in the hand to what goes in.")
     with blocks.card("card-search"):
-        _asked_in_address("Number, words or a measure", ASKED, "AB-1204, thermocouple 24 in")
+        _asked_in_address(
+            "Number, words or a measure", ASKED, "AB-1204, AB-120 24 in, thermocouple 24 in"
+        )
         vans = working.vans()
         if st.query_params.get(VAN) not in vans:
             st.query_params[VAN] = finding_parts.van_of(actor) or next(iter(vans), "")

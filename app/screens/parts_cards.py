@@ -9,19 +9,20 @@ from app.screens import marks, part_card
 
 if TYPE_CHECKING:
     from app.views.kits import KitCard
-    from app.views.part import Besides
-    from app.views.parts import FitCard, NumberCard, PartsView, PositionRow, TodayCard
+    from app.views.number_cards import NumberCard, TodayCard
+    from app.views.parts import FitCard, PartsView, PositionRow
+    from app.views.supplied import Besides
 
 
 def number(card: NumberCard) -> str:
     """Return a number that may be meant: whose it is, how it was read, what goes in today."""
     read = f'<p class="under">{escape(card.how)}</p>' if card.how else ""
-    own = marks.tag(card.listed, "good") if card.listed else ""
+    known = " ".join(marks.tag(each, "good") for each in card.known)
     word, tone = ("Found as typed", "good") if card.exact else ("Read with a slip", "check")
     part = "" if card.part_number == card.number else f", part {escape(card.part_number)}"
     head = (
         f'<h2 class="heading">{escape(card.number)}</h2><p class="under">{escape(card.whose)}{part}'
-        f"</p><p>{escape(card.description)}</p><p>{marks.tag(word, tone)} {own}</p>{read}"
+        f"</p><p>{escape(card.description)}</p><p>{marks.tag(word, tone)} {known}</p>{read}"
     )
     if card.today is None:
         return head + marks.note("Nothing is sold for it today.", "stop")

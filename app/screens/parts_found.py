@@ -21,6 +21,10 @@ LIKELY_SHOWN = 3
 def show(view: PartsView, take: Callable[[str], None]) -> None:
     """Lay out what a search found; `take` searches for something more precise."""
     blocks.write(f'<p class="lead" role="status">{marks.plain(view.read_as)}</p>')
+    if view.asks:
+        with st.container(horizontal=True, wrap=True, gap="small", key="asks"):
+            for ask in view.asks:
+                st.button(ask.label, key=f"ask-{ask.typed}", on_click=take, args=(ask.typed,))
     blocks.write(parts_cards.chain(view.chain))
     exact = [card for card in view.numbers if card.exact]
     first = exact or list(view.numbers[:LIKELY_SHOWN])
@@ -34,9 +38,6 @@ def show(view: PartsView, take: Callable[[str], None]) -> None:
     others = "".join(f'<div class="path">{parts_cards.number(card)}</div>' for card in rest)
     blocks.write(marks.more(f"Other numbers it may have been ({len(rest)})", others))
     blocks.write(parts_cards.alike(view))
-    for ask in view.asks:
-        st.button(ask[:1].upper() + ask[1:], key=f"ask-{ask}", on_click=take, args=(ask,),
-                  width="stretch")  # fmt: skip
     if view.goes_in:
         blocks.heading(view.goes_in, "The best first, with what the job needs besides.")
     show_fits(view.fits, view.rejected, view.closed_reason, view.more)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, marks
+from app.screens import blocks, marks, price_list_effects
 
 if TYPE_CHECKING:
     from app.views.price_lists import ChangeRow, ColumnField, PriceListView
@@ -39,10 +39,12 @@ def _take(fields: tuple[ColumnField, ...], token: str, supplier: str) -> None:
 
 def preview(view: PriceListView) -> bool | None:
     """Lay out the preview; return whether the list is a part, ``None`` until that is said."""
+    price_list_effects.show_used(view.used)
     with blocks.card("card-seen"):
         blocks.heading("What it would change", view.title)
         tags = "".join(marks.tag(count.said, count.tone) for count in view.counts)
         blocks.write(f'<p class="tags" role="status">{tags}</p><p>{escape(view.effect)}</p>')
+        blocks.write(price_list_effects.figures(view.figures))
         blocks.small(view.mapping)
         rows = "".join(change(row) for row in view.changes)
         inside = (

@@ -30,7 +30,7 @@ def errands() -> Errands:
 
 def show(token: str, path: Path, supplier: str, first: date) -> None:
     """Lay out what is known of the list so far; a large one is read beside the page."""
-    shop, actor = session.shop(), session.signed_in()
+    shop, actor, today = session.shop(), session.signed_in(), session.today()
     told = st.session_state.get(f"columns-{token}-{supplier}")
 
     def read() -> tuple[ListColumns, PriceListPreview | None]:
@@ -38,9 +38,10 @@ def show(token: str, path: Path, supplier: str, first: date) -> None:
         if not found.plain:
             return found, None
         args = (shop, actor, path, supplier, first, found.mapping)
-        return found, price_lists.look_at_price_list(*args)
+        return found, price_lists.look_at_price_list(*args, today=today)
 
-    rests_on = (token, supplier, first, repr(told), shop.catalog().version, str(shop.folder))
+    held = shop.catalog().version, _sheet_on(first)
+    rests_on = (token, supplier, first, today, repr(told), *held, str(shop.folder))
     publishing = errands().sent(("publish", token, supplier, first))
     errand = publishing or errands().send(rests_on, read)
     if not wait(errand, AT_ONCE_SECONDS):
@@ -65,6 +66,14 @@ def show(token: str, path: Path, supplier: str, first: date) -> None:
         st.button("Publish this list", key="publish-list", type="primary", on_click=_publish,
                   args=args, width="stretch",
                   disabled=not view.usable or (view.ask_partial and partial is None))  # fmt: skip
+
+
+def _sheet_on(first: date) -> int | None:
+    """Return the rate sheet by which the effect on margins is worked out."""
+    try:
+        return session.shop().ledger.rate_sheets.on(first).version
+    except Trouble:
+        return None  # the reading says so
 
 
 @st.fragment(run_every=ASK_AGAIN_SECONDS)

@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import publishing, session
 from app.screens import blocks, marks, refusals
-from app.views.rates import sheet_of
+from app.views.rate_form import sheet_of
 
 if TYPE_CHECKING:
     from app.views.rates import RatesView

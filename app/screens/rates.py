@@ -18,7 +18,7 @@ from app.screens import (
     rates_trial,
     rates_versions,
 )
-from app.views import rates
+from app.views import rate_form, rates
 
 if TYPE_CHECKING:
     from app.views.rates import RatesView
@@ -31,7 +31,7 @@ def show_page() -> None:
     with session.guard():
         actor = session.allow(Action.SEE_RATES)
         published = publishing.rate_sheet_on(session.shop(), actor, session.today())
-        form = st.session_state.setdefault(FORM, rates.form_of(published.sheet))
+        form = st.session_state.setdefault(FORM, rate_form.form_of(published.sheet))
         day = st.session_state.get("holds-from", session.today())
         every = publishing.rate_sheets(session.shop(), actor)
         view = rates.build_rates_view(form, published, every, day)
@@ -54,14 +54,14 @@ def _keep(path: str, value: Any) -> None:
     if path == "parts.way":
         shop, actor = session.shop(), session.signed_in()
         published = publishing.rate_sheet_on(shop, actor, session.today())
-        st.session_state[FORM] = rates.put_way(form, value, published.sheet) if value else form
+        st.session_state[FORM] = rate_form.put_way(form, value, published.sheet) if value else form
     else:
-        st.session_state[FORM] = rates.put_rate(form, path, value)
+        st.session_state[FORM] = rate_form.put_rate(form, path, value)
 
 
 @session.guarded
 def _band(by: int) -> None:
-    st.session_state[FORM] = rates.put_band(st.session_state[FORM], by)
+    st.session_state[FORM] = rate_form.put_band(st.session_state[FORM], by)
 
 
 def _parts(view: RatesView) -> None:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from app import session
 from app.screens import blocks, fields, prices
-from app.views import desk_labor, rates
+from app.views import desk_labor, rate_form
 
 if TYPE_CHECKING:
     from app.views.desk_labor import LaborRateView
@@ -23,8 +23,8 @@ def _keep(path: str, value: Any) -> None:
 
 @session.guarded
 def _take(form: str, rate: Decimal, cost: Decimal) -> None:
-    changed = rates.put_rate(st.session_state[form], "labor.regular_per_h", float(rate))
-    st.session_state[form] = rates.put_rate(changed, "labor.cost_per_h", float(cost))
+    changed = rate_form.put_rate(st.session_state[form], "labor.regular_per_h", float(rate))
+    st.session_state[form] = rate_form.put_rate(changed, "labor.cost_per_h", float(cost))
 
 
 def show(form: str) -> None:

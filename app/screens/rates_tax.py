@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import session
 from app.screens import fields
-from app.views import rates
+from app.views import rate_form
 
 if TYPE_CHECKING:
     from app.screens.fields import Keeper
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 @session.guarded
 def _place(form: str, by: int) -> None:
-    st.session_state[form] = rates.put_place(st.session_state[form], by)
+    st.session_state[form] = rate_form.put_place(st.session_state[form], by)
 
 
 def show(view: RatesView, form: str, keep: Keeper) -> None:

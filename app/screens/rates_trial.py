@@ -14,7 +14,7 @@ from app.desk.books import BookFilter
 from app.desk.rate_cautions import rate_cautions
 from app.desk.what_if import what_if
 from app.screens import blocks, marks, prices, refusals
-from app.views import rates
+from app.views import rate_form
 from app.views.desk_trial import build_trial_view
 from app.views.desk_what_if import build_what_if_view
 from estimator.errors import Trouble
@@ -31,7 +31,7 @@ TRIED, WHAT_IF = "rates-tried", "rates-what-if"
 @refusals.said_at("try")
 def _try(form: str, on: str) -> None:
     shop, actor, today = session.shop(), session.signed_in(), session.today()
-    draft = rates.sheet_of(st.session_state[form])
+    draft = rate_form.sheet_of(st.session_state[form])
     if on == "quotes":
         visits = rate_trials.last_issued(shop, actor, QUOTES_TRIED)
     else:
@@ -42,7 +42,7 @@ def _try(form: str, on: str) -> None:
 
 @refusals.said_at("what-if")
 def _what_if(form: str) -> None:
-    today, draft = session.today(), rates.sheet_of(st.session_state[form])
+    today, draft = session.today(), rate_form.sheet_of(st.session_state[form])
     days = st.session_state["what-if-days"] or next(iter(SPANS))
     wanted = BookFilter(first=today - timedelta(days=days))
     found = what_if(session.shop(), session.signed_in(), draft, wanted, today)
@@ -62,7 +62,7 @@ def show_trial(form: str, *, ready: bool) -> None:
         tried = st.session_state.get(TRIED)
         if tried is None:
             return
-        if not ready or tried.draft != rates.sheet_of(st.session_state[form]):
+        if not ready or tried.draft != rate_form.sheet_of(st.session_state[form]):
             blocks.small("The draft changed since it was tried. Try it again.")
             return
         view = build_trial_view(tried)
@@ -89,7 +89,7 @@ def show_what_if(form: str, *, ready: bool) -> None:
         st.button("Price the books again", key="what-if", on_click=_what_if, args=(form,),
                   disabled=not ready, width="stretch")  # fmt: skip
         draft, found = st.session_state.get(WHAT_IF, (None, None))
-        if found is None or not ready or draft != rates.sheet_of(st.session_state[form]):
+        if found is None or not ready or draft != rate_form.sheet_of(st.session_state[form]):
             return
         view = build_what_if_view(found)
         blocks.write(f"<p><strong>{escape(view.summary)}</strong></p>")
@@ -110,7 +110,7 @@ def _jobs(row: WhatIfRow) -> str:
 def show_cautions(form: str) -> None:
     """Lay out what the owner should know of the draft in the form."""
     try:
-        found = rate_cautions(rates.sheet_of(st.session_state[form]))
+        found = rate_cautions(rate_form.sheet_of(st.session_state[form]))
     except Trouble:
         return  # the form says what must be mended first
     for caution in found:

@@ -10,7 +10,7 @@ import streamlit as st
 from app import publishing, session
 from app.desk import rate_trials
 from app.screens import blocks, marks, refusals
-from app.views import rates
+from app.views import rate_form
 from app.views.desk_rates import build_version_rows
 from estimator.errors import Trouble
 
@@ -35,7 +35,7 @@ def _bring_back(form: str, version: int) -> None:
 def _open(form: str, version: int) -> None:
     every = publishing.rate_sheets(session.shop(), session.signed_in())
     sheet = next(each.sheet for each in every if each.version == version)
-    st.session_state[form] = rates.form_of(sheet)
+    st.session_state[form] = rate_form.form_of(sheet)
 
 
 def show_versions(form: str) -> None:
@@ -67,7 +67,7 @@ def _version(row: VersionRow, form: str) -> None:
 def _read(form: str) -> None:
     given = st.session_state["rates-file"]
     if given is not None:
-        st.session_state[form] = rates.form_of_file(given.getvalue(), given.name)
+        st.session_state[form] = rate_form.form_of_file(given.getvalue(), given.name)
 
 
 def show_file(form: str) -> None:
@@ -77,7 +77,7 @@ def show_file(form: str) -> None:
             st.file_uploader("A rate sheet as TOML", "toml", key="rates-file",
                              on_change=_read, args=(form,))  # fmt: skip
         try:
-            content = rates.file_of(st.session_state[form])
+            content = rate_form.file_of(st.session_state[form])
         except Trouble:
             blocks.small("The form has a fault; mend it before it goes into a file.")
             return

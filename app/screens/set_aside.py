@@ -1,4 +1,4 @@
-"""What a quote sets aside on the van: the tick as it is issued, and what became of it."""
+"""What a quote sets aside: the tick as it is issued, and what became of it."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import reserving, session
 from app.screens import blocks, marks
-from app.views.stock import build_set_aside
+from app.views.stock import build_set_aside, set_aside_label
 
 if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
@@ -16,14 +16,14 @@ if TYPE_CHECKING:
 
 
 def tick(priced: PricedVisit, draft_id: str) -> None:
-    """Ask whether the parts are set aside; nothing is asked where the van holds none of them."""
+    """Ask whether the parts are set aside; nothing is asked where none of them is free."""
     wishes = reserving.wishes_of(session.shop(), priced)
-    if wishes:
+    label = set_aside_label(wishes, priced.supply.parts, priced.visit.visit.van)
+    if label:
         key = _key(draft_id)
         usual = reserving.reserves_by_default(session.shop(), priced.visit.revises)
         st.session_state.setdefault(key, usual)
-        named = ", ".join(wish.part for wish in wishes)
-        st.toggle(f"Set the parts aside on {wishes[0].place}: {named}", key=key)
+        st.toggle(label, key=key)
 
 
 def wanted(draft_id: str) -> bool | None:
@@ -33,17 +33,17 @@ def wanted(draft_id: str) -> bool | None:
 
 def told(quote: IssuedQuote) -> None:
     """Say what is set aside for a quote, and what another quote holds."""
-    asked = reserving.set_aside_for(session.shop(), session.signed_in(), quote)
+    actor, day = session.signed_in(), session.today()
+    asked = reserving.set_aside_for(session.shop(), actor, quote, day)
     lines = build_set_aside(asked)
     blocks.write("".join(marks.note(line.sentence, line.tone) for line in lines))
     if any(each.reservation.pieces and each.reservation.released_at is None for each in asked):
         let_go("Let the parts go: fitted, or not wanted", quote.number)
 
 
-def let_go(label: str, number: str, place: str = "") -> None:
+def let_go(label: str, number: str) -> None:
     """Lay out the button by which a quote lets go what it holds."""
-    key = f"let-go-{number}-{place}"
-    st.button(label, key=key, on_click=_release, args=(number,), width="stretch")
+    st.button(label, key=f"let-go-{number}", on_click=_release, args=(number,), width="stretch")
 
 
 @session.guarded

@@ -1,4 +1,4 @@
-"""The stock screen: what runs low on a van, what quotes hold of it, and what is on it."""
+"""The stock screen: what runs low on a van, what quotes hold, and what lies at a place."""
 
 from __future__ import annotations
 
@@ -6,50 +6,54 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app import reserving, session
+from app import reserving, restocking, session
 from app.people.roles import Action
 from app.screens import blocks, finding_parts, marks, set_aside, stock_cards, working
-from app.views.stock import build_held_cards, build_low_cards, build_on_van
+from app.views.stock import build_at_place, build_held_cards, build_low_cards
 
 if TYPE_CHECKING:
     from app.people.guard import Actor
 
-WEEKS, VAN = (4, 8, 13, 26), "van"
+WEEKS, PLACE = (4, 8, 13, 26), "van"  # in the address a branch stands where a van does
 
 
 def show_page() -> None:
-    """Show one van, the technician's own first; without one, all of them."""
+    """Show one van or branch, the technician's own van first; without one, all of them."""
     actor = session.allow(Action.WORK_VISIT)
-    shop, day = session.shop(), session.today()
-    blocks.title("Stock", "What the quotes use, against what is free on the van.")
+    shop, day, branches = session.shop(), session.today(), working.branches()
+    blocks.title("Stock", "What the quotes use, against what is free.")
     with blocks.card("card-van"):
-        vans = working.vans()
-        st.session_state.setdefault("stock-van", _first(actor, vans))
-        van = st.selectbox("Van", list(vans), None, key="stock-van", placeholder="Every van")
-        label = "Weeks of quotes to go by"
-        weeks = st.segmented_control(label, WEEKS, default=8, key="stock-weeks", required=True)
-    st.query_params.from_dict({VAN: van} if van else {})
-    low = build_low_cards(reserving.running_low(shop, actor, day, weeks, van), weeks)
-    with blocks.card("card-low"):
-        blocks.heading("Runs low")
-        blocks.write("".join(stock_cards.low(card, named=van is None) for card in low))
-        if not low:
-            blocks.write(marks.note("By what was quoted.", "good", "Nothing runs low."))
+        places = (*working.vans(), *branches)
+        st.session_state.setdefault("stock-van", _first(actor, places))
+        place = st.selectbox(
+            "Van or branch", list(places), None, key="stock-van", placeholder="Every place"
+        )
+    st.query_params.from_dict({PLACE: place} if place else {})
+    if place not in branches:  # what runs low is by van; the branch is where it comes from
+        with blocks.card("card-low"):
+            blocks.heading("Runs low")
+            label = "Weeks of quotes to go by"
+            weeks = st.segmented_control(label, WEEKS, default=8, key="stock-weeks", required=True)
+            low = build_low_cards(restocking.running_low(shop, actor, day, weeks, place), weeks)
+            blocks.write("".join(stock_cards.low(card, named=place is None) for card in low))
+            if not low:
+                blocks.write(marks.note("By what was quoted.", "good", "Nothing runs low."))
     with blocks.card("card-held"):
         blocks.heading("Set aside for quotes")
-        held = build_held_cards(reserving.held(shop, actor, day, van))
+        held = build_held_cards(reserving.held(shop, actor, day), branches, place)
         for card in held:
             blocks.write(stock_cards.held(card))
-            set_aside.let_go(f"Let go what {card.number} holds", card.number, card.van)
+            set_aside.let_go(f"Let go what {card.number} holds", card.number)
         if not held:
             blocks.small("No quote holds a part.")
-    if van is not None:
-        with st.expander(f"**All on {van}**", key="all-on-van"):
-            lines = build_on_van(reserving.stock_on(shop, actor, van, day))
-            blocks.write("".join(stock_cards.on_van(line) for line in lines))
+    if place is not None:
+        where = "at" if place in branches else "on"
+        with st.expander(f"**All {where} {place}**", key="all-on-van"):
+            lines = build_at_place(reserving.stock_on(shop, actor, place, day))
+            blocks.write("".join(stock_cards.at_place(line) for line in lines))
 
 
-def _first(actor: Actor, vans: tuple[str, ...]) -> str | None:
-    """Return the van of the address, else the one that the technician last came with."""
-    asked = st.query_params.get(VAN) or finding_parts.van_of(actor)
-    return asked if asked in vans else None
+def _first(actor: Actor, places: tuple[str, ...]) -> str | None:
+    """Return the place of the address, else the van that the technician last came with."""
+    asked = st.query_params.get(PLACE) or finding_parts.van_of(actor)
+    return asked if asked in places else None

@@ -1,4 +1,4 @@
-"""Stock as markup: what runs low, what a quote holds, what is on a van."""
+"""Stock as markup: what runs low, what a quote holds, what lies at a place."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from app.screens import marks
 
 if TYPE_CHECKING:
-    from app.views.stock import HeldCard, LowCard, OnVan
+    from app.views.stock import AtPlace, HeldCard, LowCard
 
 
 def low(card: LowCard, *, named: bool) -> str:
@@ -24,15 +24,15 @@ def low(card: LowCard, *, named: bool) -> str:
 
 def held(card: HeldCard) -> str:
     """Return what a quote holds."""
+    lines = "".join(f"<p>{escape(line)}</p>" for line in card.lines)
     return (
-        f'<div class="path"><h3>Quote {escape(card.number)}</h3>'
-        f"<p>{escape(', '.join(card.parts))}</p>"
-        f'<p class="under">{escape(card.van)}, {escape(card.until)}</p></div>'
+        f'<div class="path"><h3>Quote {escape(card.number)}</h3>{lines}'
+        f'<p class="under">{escape(card.until)}</p></div>'
     )
 
 
-def on_van(line: OnVan) -> str:
-    """Return a part on a van."""
+def at_place(line: AtPlace) -> str:
+    """Return a part on a van or at a branch."""
     return (
         f'<div class="path"><div class="part"><b>{escape(line.part)}</b>'
         f"{marks.tag(line.free, line.tone)}</div><p>{escape(line.description)}</p></div>"

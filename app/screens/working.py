@@ -15,8 +15,10 @@ from app.screens import finding_parts
 from app.supplying import fit_for
 from app.views.part import build_part_view
 from app.views.payload import put, visit_values
+from catalog.parts import branches as catalog_branches
 from catalog.parts import vans as catalog_vans
 from estimator.errors import Trouble
+from estimator.findings import REMEDIES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -41,6 +43,11 @@ def vans() -> tuple[str, ...]:
     return catalog_vans(session.shop().catalog())
 
 
+def branches() -> tuple[str, ...]:
+    """Return the branches whose stock the catalog knows."""
+    return catalog_branches(session.shop().catalog())
+
+
 def tax_places(day: date) -> tuple[str, ...]:
     """Return the places that the rate sheet of a day has a sales tax of."""
     try:
@@ -63,7 +70,7 @@ def priced(payload: Mapping[str, Any]) -> PricedVisit:
     text = json.dumps(typed, sort_keys=True, default=str)
     held = shop.ledger.reservations.taken(
         visit.visit.date,
-        place=visit.visit.van,
+        places=(visit.visit.van, *branches()),
         besides_draft=_draft_id(),
         besides=visit.revises,
     )
@@ -97,16 +104,17 @@ def part_step(
     except Trouble:  # where the old part is not to blame, this says what is
         visit = visiting.visit_from(without, WHERE)
     catalog = free_catalog(shop, visit.visit.date, _draft_id(), visit.revises)
-    number, problem, meant = visit.old_part.number, "", None
+    old, problem, meant = visit.old_part, "", None
     try:
         fit = fit_for(catalog, visit)
     except Trouble as trouble:
         problem = str(trouble)
         visit = visiting.visit_from(without, WHERE)
         fit = fit_for(catalog, visit)
-    if number:
+    if old.number:
+        family = REMEDIES[visit.work.remedy].family
         try:
-            meant = finding_parts.by_number(number, visit.visit.van, visit.family)
+            meant = finding_parts.by_number(old, family, visit)
         except Trouble as trouble:
             problem = problem or str(trouble)
     pricing = publishing.rates_of_visit(shop, session.signed_in(), visit.visit.date).sheet.parts

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from app.views import customer_words as words
+from app.views.customer_buys import repair_buys, replacement_buys
 from app.views.customer_prices import PriceTable, build_price_table
 from estimator.findings import REMEDIES, Remedy
 
@@ -15,19 +16,8 @@ if TYPE_CHECKING:
 
     from app.language.speech import Speech
     from app.visit import Visit
-    from estimator.estimate import Estimate, PartShown, ReplacementPath
+    from estimator.estimate import Estimate, ReplacementPath
     from estimator.supply import Incentive
-
-__all__ = [
-    "OtherReplacement",
-    "PriceTable",
-    "Side",
-    "build_other",
-    "build_repair_side",
-    "build_replacement_side",
-    "pick_compared",
-    "sentence",
-]
 
 
 @dataclass(frozen=True)
@@ -144,7 +134,7 @@ def build_repair_side(visit: Visit, estimate: Estimate, lump: bool, speech: Spee
         return _closed_side("repair", label, what, speech.retell(repair.closed_reason or ""))
     formats = speech.formats
     total = formats.money(repair.priced.total)
-    buys = _repair_buys(estimate, speech)
+    buys = repair_buys(estimate, speech)
     to_check = any(part.check_these for part in estimate.parts)
     return Side(
         key="repair",
@@ -193,7 +183,7 @@ def build_replacement_side(
         reason = words.NO_REPLACEMENT if estimate.replacements else words.NONE_OFFERED
         return _closed_side("replace", label, speech.say(words.A_NEW_HEATER), speech.say(reason))
     what = capital(speech.retell(compared.name))
-    buys = _replacement_buys(estimate, compared, speech)
+    buys = replacement_buys(estimate, compared, speech)
     mend_first = [
         speech.say(words.MEND_FIRST, what=speech.retell(stop.what_to_do))
         for stop in estimate.stops
@@ -289,64 +279,3 @@ def _offers(offered: Sequence[Incentive], speech: Speech) -> tuple[str, ...]:
         amount = f"{speech.formats.money(each.amount)}: " if len(offered) > 1 else ""
         said.append(f"{amount}{words_of_it}")
     return tuple(said)
-
-
-def _repair_buys(estimate: Estimate, speech: Speech) -> dict[str, str]:
-    repair, heater, formats = estimate.repair, estimate.heater, speech.formats
-    buys = {}
-    if estimate.parts:
-        buys["part"] = _availability(estimate.parts, speech)
-    left = heater.mean_life_left_years
-    buys["life"] = (
-        speech.say(words.LIFE_LEFT, years=formats.years(left))
-        if left >= 1
-        else speech.say(words.LIFE_LEFT_SHORT)
-    )
-    now = formats.whole_money(heater.energy_cost_per_year)
-    buys["energy"] = speech.say(words.ENERGY_NOW, energy=now)
-    saves = repair.best_planned_saves
-    if repair.best_planned_year is not None and saves is not None and saves >= 1:
-        buys["plan"] = speech.say(
-            words.PLAN,
-            years=formats.years(repair.best_planned_year),
-            saves=formats.whole_money(saves),
-        )
-    return buys
-
-
-def _availability(parts: tuple[PartShown, ...], speech: Speech) -> str:
-    """Say where the parts are; the one that is hardest to get decides."""
-    stocks = [part.stock for part in parts]
-    if all(stock.van for stock in stocks):
-        return speech.say(words.PART_ON_VAN)
-    away = [stock for stock in stocks if not stock.van]
-    if all(stock.branch for stock in away):
-        return speech.say(words.PART_AT_BRANCH)
-    to_order = [stock.order_days for stock in away if not stock.branch]
-    days = [wait for wait in to_order if wait is not None]
-    if len(days) < len(to_order):
-        return speech.say(words.PART_UNKNOWN)
-    return speech.say(words.PART_TO_ORDER, days=max(days))
-
-
-def _replacement_buys(estimate: Estimate, path: ReplacementPath, speech: Speech) -> dict[str, str]:
-    formats = speech.formats
-    change = path.energy_cost_per_year - estimate.heater.energy_cost_per_year
-    said = {
-        "energy": formats.energy(path.energy_per_year, path.energy_unit),
-        "amount": formats.whole_money(path.energy_cost_per_year),
-    }
-    if change <= -1:
-        uses = speech.say(words.ENERGY_LESS, **said, less=formats.whole_money(-change))
-    elif change >= 1:
-        uses = speech.say(words.ENERGY_MORE, **said, more=formats.whole_money(change))
-    else:
-        uses = speech.say(words.ENERGY_NEW, **said)
-    buys = {"energy_new": uses}
-    if path.cost.residual >= 1:
-        buys["value"] = speech.say(
-            words.VALUE_LEFT,
-            years=formats.years(estimate.study_years),
-            value=formats.whole_money(path.cost.residual),
-        )
-    return buys

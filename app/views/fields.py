@@ -12,6 +12,7 @@ from typing import Any, Final, Literal
 from pydantic import BaseModel, ValidationError
 
 from app import formatting
+from app.formatting_numbers import MINUS
 from app.views.payload import SECTIONS, Payload, read
 from app.views.typed import LARGEST
 from estimator.refusals import Refusal, refusals
@@ -212,8 +213,8 @@ def with_unit(value: float, unit: str) -> str:
     """Write a number with its unit as it is spoken: $148/h, 65%, 40 gal."""
     number = formatting.number(value, 4, trim=True)
     if unit.startswith("$"):
-        minus = formatting.MINUS if value < 0 else ""
-        return f"{minus}${number.removeprefix(formatting.MINUS)}{unit[1:]}"
+        minus = MINUS if value < 0 else ""
+        return f"{minus}${number.removeprefix(MINUS)}{unit[1:]}"
     return f"{number}%" if unit == "%" else f"{number} {unit}".strip()
 
 

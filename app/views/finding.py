@@ -18,7 +18,8 @@ from app.views.payload import (
 )
 from app.views.reading_fields import reading_fields, telling
 from app.views.stops import HAZARD_LABELS, KeptStop, StopShown, stops_shown
-from estimator.evidence import IGNITIONS, SEALED_ONLY, Support, grade
+from estimator.evidence import Support, grade
+from estimator.evidence_plate import IGNITIONS, SEALED_ONLY
 from estimator.findings import FINDINGS, REMEDIES, Finding, Remedy
 from estimator.heater import Chamber
 from estimator.reading_cautions import reading_cautions

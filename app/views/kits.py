@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
     from app.kits import Kit
     from app.views.fields import Tone
-    from app.views.part import Besides
+    from app.views.supplied import Besides
     from estimator.rates import PartPricing
 
 
@@ -59,8 +59,7 @@ def build_kit_cards(kits: Sequence[Kit], pricing: PartPricing) -> tuple[KitCard,
 
 
 def _kit_card(kit: Kit, pricing: PartPricing) -> KitCard:
-    days = kit.days
-    where, tone = _kit_where(kit, days)
+    where, tone = _kit_where(kit)
     main = kit.parts[0] if kit.fit is not None else None
     others = kit.parts[1:] if main is not None else kit.parts
     return KitCard(
@@ -84,13 +83,14 @@ def _kit_card(kit: Kit, pricing: PartPricing) -> KitCard:
     )
 
 
-def _kit_where(kit: Kit, days: int | None) -> tuple[str, Tone]:
+def _kit_where(kit: Kit) -> tuple[str, Tone]:
     if kit.closed_reason:
         return "Cannot be had today", "stop"
     if not kit.parts:
         return "No part needed", "good"
     if kit.on_the_van:
         return "All on the van", "good"
+    days = kit.days
     if days is None:
         return "Not all of it can be had", "check"
     return (

@@ -5,23 +5,23 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-from app import formatting
 from app.views.fields import Choice, Field, filled
 from app.views.payload import Payload, read
+from app.views.supplied import beside, price_of, where_it_is
 from catalog.feature_checks import checked_features
 from estimator.errors import InputTrouble
 from estimator.findings import REMEDIES, Remedy
-from estimator.pricing import part_price
 from estimator.supply import FitClass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from app.views.fields import Tone
+    from app.views.supplied import Besides
     from catalog.fit import Fit, FitAnswer
     from catalog.fit_rules import FeatureRule, FitRules
     from estimator.rates import PartPricing
-    from estimator.supply import PartFamily, Stock, SuppliedPart
+    from estimator.supply import PartFamily
 
 FIT_WORDS: Final[dict[FitClass, tuple[str, Tone]]] = {
     FitClass.LISTED: ("Listed by the maker", "good"),
@@ -30,15 +30,6 @@ FIT_WORDS: Final[dict[FitClass, tuple[str, Tone]]] = {
     FitClass.ADAPTER: ("With an adapter", "check"),
     FitClass.NO_FIT: ("Does not fit", "stop"),
 }
-
-
-@dataclass(frozen=True)
-class Besides:
-    """What the job needs besides the part, and why."""
-
-    name: str
-    because: str
-    price: str
 
 
 @dataclass(frozen=True)
@@ -134,7 +125,7 @@ def build_part_view(
 def _card(fit: Fit, pricing: PartPricing, picked: str | None, *, best: bool) -> PartCard:
     supplied = fit.supplied()
     word, tone = FIT_WORDS[fit.fit_class]
-    where, where_tone = _where(supplied.stock)
+    where, where_tone = where_it_is(supplied.stock)
     return PartCard(
         number=supplied.number,
         description=supplied.description,
@@ -142,31 +133,13 @@ def _card(fit: Fit, pricing: PartPricing, picked: str | None, *, best: bool) -> 
         fit_tone=tone,
         where=where,
         where_tone=where_tone,
-        price=_price(supplied, pricing),
+        price=price_of(supplied, pricing),
         reasons=supplied.reasons,
         check_these=supplied.check_these,
-        besides=tuple(
-            Besides(each.description, each.needed_because or "", _price(each, pricing))
-            for each in fit.companions
-        ),
+        besides=tuple(beside(each, pricing) for each in fit.companions),
         chosen=supplied.number == picked,
         best=best,
     )
-
-
-def _price(part: SuppliedPart, pricing: PartPricing) -> str:
-    return formatting.money(part_price(part.unit_cost, part.list_price, pricing))
-
-
-def _where(stock: Stock) -> tuple[str, Tone]:
-    if stock.van:
-        return f"{stock.van} on the van", "good"
-    if stock.branch:
-        return f"{stock.branch} at the branch, none on the van", "check"
-    if stock.order_days is not None:
-        days = "1 day" if stock.order_days == 1 else f"{stock.order_days} days"
-        return f"To order, {days}", "check"
-    return "Nobody has it", "check"
 
 
 def _old_part_fields(

@@ -8,27 +8,26 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from app import formatting
-from app.views.part import FIT_WORDS, Besides, RejectedPart
-from app.views.supplied import beside, price_of, where_it_is
+from app.views.number_cards import NumberCard, TodayCard, build_number_card, build_today_card
+from app.views.part import FIT_WORDS, RejectedPart
+from app.views.supplied import Besides, beside, price_of, where_it_is
 from catalog.measures import show_measure
-from estimator.pricing import part_price
 from estimator.supply import FitClass
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from app.parts_query import Query
     from app.parts_search import PartsAnswer, Standing
     from app.views.fields import Tone
-    from catalog.finding_numbers import FoundNumber, NumberAnswer
+    from catalog.finding_numbers import NumberAnswer
     from catalog.fit import Fit, FitAnswer
     from catalog.fit_rules import FeatureRule, FitRules
     from catalog.judging import Status
-    from catalog.parts import Feature, ListedPart, Part
+    from catalog.parts import Feature, ListedPart
     from estimator.rates import PartPricing
+    from estimator.supply import PartFamily
 
-NOT_SOLD = "Not sold today"
-ON_THE_LIST = "On this heater's parts list"
 STATUS_WORDS: dict[Status, tuple[str, Tone]] = {
     "matched": ("matches", "good"),
     "differs": ("differs", "check"),
@@ -65,37 +64,6 @@ class FitCard:
 
 
 @dataclass(frozen=True)
-class TodayCard:
-    """A part as it can be had today."""
-
-    number: str
-    description: str
-    price: str
-    where: str
-    where_tone: Tone
-
-
-@dataclass(frozen=True)
-class NumberCard:
-    """A part that a typed number may mean.
-
-    `how` says how the number may have become what was typed; `listed` says that it is on the
-    parts list of the heater that was told; `today` is what goes in its place, ``None`` where
-    nothing is sold for it.
-    """
-
-    number: str
-    whose: str
-    part_number: str
-    description: str
-    how: str
-    listed: str
-    exact: bool
-    replaced: bool
-    today: TodayCard | None
-
-
-@dataclass(frozen=True)
 class PositionRow:
     """A position of a heater's parts list, and today's part."""
 
@@ -105,14 +73,22 @@ class PositionRow:
 
 
 @dataclass(frozen=True)
+class Ask:
+    """A search that asks for something more precise, and what its button says."""
+
+    label: str
+    typed: str
+
+
+@dataclass(frozen=True)
 class PartsView:
     """What a search answers.
 
     `read_as` says how it was read; `chain` the numbers from the part found to the one
     sold today; `alike` what serves for it; `closed_reason` why nothing fits, `more` how
     many further parts are as near and what would tell them apart. `goes_in` heads the fits
-    where they are for a part found by its number. `asks` are searches that say of
-    what part a measure is.
+    where they are for a part found by its number. `asks` are searches that say of what part
+    a measure is, or what a part measures of which the number is worn.
     """
 
     typed: str
@@ -124,7 +100,7 @@ class PartsView:
     rejected: tuple[RejectedPart, ...] = ()
     closed_reason: str = ""
     goes_in: str = ""
-    asks: tuple[str, ...] = ()
+    asks: tuple[Ask, ...] = ()
     more: str = ""
 
 
@@ -146,23 +122,18 @@ def build_parts_view(answer: PartsAnswer, pricing: PartPricing, rules: FitRules)
     """
     query = answer.query
     if answer.numbers is not None:
-        view = _numbers_view(answer.numbers, answer.standing, pricing)
+        view = _numbers_view(answer, answer.numbers, pricing, rules)
         return view if answer.fit is None else _with_fits(view, answer.fit, pricing)
     if query.kind == "measure":
         measure = " ".join(query.typed.split())
-        asks = tuple(f"{name} {measure}" for name in query.of)
+        asks = tuple(Ask(f"{name[:1].upper()}{name[1:]}", f"{name} {measure}") for name in query.of)
         of_what = "Of what part is it?" if asks else "No part is found by it alone."
         return PartsView(query.typed, f"Read as a measure, {measure}. {of_what}", asks=asks)
     if answer.fit is None or query.family is None:
         return PartsView(query.typed, "Type a number, or words such as thermocouple 24 in.")
-    family = rules.families[query.family]
-    said = [
-        f"{rule.name} {_shown(rules, rule, query.features[rule.feature])}"
-        for rule in family.features
-        if rule.feature in query.features
-    ]
     unread = f" Not understood: {', '.join(query.unread)}." if query.unread else ""
-    read_as = f"Read as {', '.join([family.name, *said])}.{unread}"
+    said = _said(rules, query.family, query.features)
+    read_as = f"Read as {', '.join([rules.families[query.family].name, *said])}.{unread}"
     fits, rejected, closed = build_fit_cards(answer.fit, pricing)
     return PartsView(
         query.typed, read_as, fits=fits, rejected=rejected, closed_reason=closed,
@@ -216,7 +187,9 @@ def build_heater_parts(
         PositionRow(
             position=each.position.replace("_", " ").capitalize(),
             listed=each.listed.number,
-            today=_today(each.today, standing, pricing) if each.today is not None else None,
+            today=build_today_card(each.today, standing, pricing)
+            if each.today is not None
+            else None,
         )
         for each in listed
     )
@@ -239,41 +212,43 @@ def _with_fits(view: PartsView, fit: FitAnswer, pricing: PartPricing) -> PartsVi
     )  # fmt: skip
 
 
+def _said(rules: FitRules, family: PartFamily, features: Mapping[str, Feature]) -> list[str]:
+    return [
+        f"{rule.name} {_shown(rules, rule, features[rule.feature])}"
+        for rule in rules.families[family].features
+        if rule.feature in features
+    ]
+
+
+def _beside(query: Query, found: NumberAnswer, rules: FitRules) -> str:
+    """Say what was told beside a number, and how many are so."""
+    if query.told is None or found.typed != query.number:
+        return ""
+    so = [each.part.family for each in found.found if each.as_told]
+    if not so:
+        return " None of these is as told with it."
+    name = [rules.families[so[0]].name] if query.family is not None else []
+    told = ", ".join([*name, *_said(rules, so[0], query.told[so[0]])])
+    return f" Told with it, {told}: {len(so)} of these {'is' if len(so) == 1 else 'are'} so."
+
+
 def _numbers_view(
-    found: NumberAnswer, standing: Mapping[str, Standing], pricing: PartPricing
+    answer: PartsAnswer, found: NumberAnswer, pricing: PartPricing, rules: FitRules
 ) -> PartsView:
+    standing, apart, asks = answer.standing, answer.apart, tuple[Ask, ...]()
+    read_as = f"{found.how_read}{_beside(answer.query, found, rules)}"
+    if apart is not None:
+        read_as += f" What is its {apart.rule.name}? The heater would tell them apart too."
+        cut = len(found.typed.strip()) + 1
+        asks = tuple(Ask(text[cut:], text) for text in apart.searches)
     return PartsView(
         typed=found.typed,
-        read_as=found.how_read,
-        numbers=tuple(_number_card(each, standing, pricing) for each in found.found),
+        read_as=read_as,
+        asks=asks,
+        numbers=tuple(build_number_card(each, standing, pricing) for each in found.found),
         chain=tuple(part.number for part in found.chain),
-        alike=tuple(_today(part, standing, pricing) for part in found.alike),
+        alike=tuple(build_today_card(part, standing, pricing) for part in found.alike),
     )
-
-
-def _number_card(
-    found: FoundNumber, standing: Mapping[str, Standing], pricing: PartPricing
-) -> NumberCard:
-    return NumberCard(
-        number=found.number,
-        whose=found.whose,
-        part_number=found.part.number,
-        description=found.part.description,
-        how="" if found.exact else f"{found.slip.words[:1].upper()}{found.slip.words[1:]}.",
-        listed=ON_THE_LIST if found.of_heater else "",
-        exact=found.exact,
-        replaced=found.part.discontinued,
-        today=_today(found.today, standing, pricing) if found.today is not None else None,
-    )
-
-
-def _today(part: Part, standing: Mapping[str, Standing], pricing: PartPricing) -> TodayCard:
-    held = standing[part.number]
-    price = NOT_SOLD
-    if held.offer is not None and not part.discontinued:
-        price = formatting.money(part_price(held.offer.cost, held.offer.list_price, pricing))
-    where, tone = where_it_is(held.stock)
-    return TodayCard(part.number, part.description, price, where, tone)
 
 
 def _fit_card(fit: Fit, pricing: PartPricing) -> FitCard:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from app import formatting
 from app.views.fields import Choice
+from app.views.price_effects import UsedView, build_used_view, effect_lines, effect_sentence
 from catalog.price_files import FIELDS, NEEDED
 
 if TYPE_CHECKING:
@@ -67,15 +68,18 @@ class Count:
 class PriceListView:
     """What a price list would change; nothing has changed yet.
 
-    `ask_partial` is whether the owner must say if the list is a part of the range; `leaves`
-    says how many parts it does not name. `heads` name the four lists of rows and say how many
-    there are, where only the first are shown.
+    `used` is what it does to the parts that the shop uses, `effect` and `figures` what all
+    changed rows do. `ask_partial` is whether the owner must say if the list is a part of the
+    range; `leaves` says how many parts it does not name. `heads` name the four lists of rows and
+    say how many there are, where only the first are shown.
     """
 
     title: str
     mapping: str
     counts: tuple[Count, ...]
+    used: UsedView
     effect: str
+    figures: tuple[tuple[str, str], ...]
     changes: tuple[ChangeRow, ...]
     new: tuple[str, ...]
     vanished: tuple[str, ...]
@@ -128,7 +132,9 @@ def build_price_list_view(seen: PriceListPreview, name: str) -> PriceListView:
         title=f"{name}, {preview.supplier}, from {formatting.long_date(preview.holds_from)}",
         mapping=_mapping(preview.mapping),
         counts=_counts(counts),
-        effect=_effect(seen.effects),
+        used=build_used_view(seen.used, preview.supplier),
+        effect=effect_sentence(preview.effect) if preview.effect else "",
+        figures=effect_lines(preview.effect) if preview.effect else (),
         changes=tuple(_change(each) for each in seen.effects),
         new=tuple(f"{each.part}, cost {formatting.money(each.cost)}" for each in preview.new),
         vanished=preview.vanished,
@@ -178,26 +184,6 @@ def _counts(counts: Mapping[str, int]) -> tuple[Count, ...]:
               tones.get(kind, "plain") if counts.get(kind, 0) else "plain")
         for kind in ("changed", "new", "same", "vanished", "rejected")
     )  # fmt: skip
-
-
-def _effect(effects: Sequence[MarginEffect]) -> str:
-    """Say in a sentence what the changes do to costs and margins."""
-    if not effects:
-        return "No cost changes."
-    before = sum(each.cost_before for each in effects)
-    after = sum(each.cost for each in effects)
-    worse = [each for each in effects if each.margin < each.margin_before]
-    way = "rise" if after > before else "fall"
-    share = formatting.percent(abs(float((after - before) / before))) if before else ""
-    risen = f"Over the parts shown, costs {way} by {share}. " if share else ""
-    if not worse:
-        return f"{risen}No margin falls: your prices follow your costs."
-    least = min(worse, key=lambda each: each.margin - each.margin_before)
-    many = "1 margin falls" if len(worse) == 1 else f"{len(worse):,} margins fall"
-    return (
-        f"{risen}{many}, most that of {least.part}: {_percent(least.margin_before)} to"
-        f" {_percent(least.margin)}."
-    )
 
 
 def _change(effect: MarginEffect) -> ChangeRow:

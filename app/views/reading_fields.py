@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 from app.views.fields import Choice, Field, filled
 from app.views.payload import IGNITER_OPEN, Payload, read, readings_of, setpoint_of
-from estimator.evidence import RULES
+from estimator.evidence_rules import RULES
 from estimator.findings import OPEN_CIRCUIT, Finding
 from estimator.reading_guides import IN_ORDER, can_be_taken, fields_of, reading_guides
 from estimator.reading_states import ReadingState, reading_state

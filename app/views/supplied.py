@@ -1,17 +1,26 @@
-"""A part that can be had, in words: where it is, what it costs the customer."""
+"""A part that can be had, in words: where it is, what it costs, what the job needs besides."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app import formatting
-from app.views.part import Besides
 from estimator.pricing import part_price
 
 if TYPE_CHECKING:
     from app.views.fields import Tone
     from estimator.rates import PartPricing
     from estimator.supply import Stock, SuppliedPart
+
+
+@dataclass(frozen=True)
+class Besides:
+    """What the job needs besides the part, and why."""
+
+    name: str
+    because: str
+    price: str
 
 
 def where_it_is(stock: Stock) -> tuple[str, Tone]:
@@ -32,7 +41,7 @@ def where_it_is(stock: Stock) -> tuple[str, Tone]:
         return f"{stock.branch} at the branch, none on the van", "check"
     if stock.order_days is not None:
         return f"To order, {days_long(stock.order_days)}", "check"
-    return "Nobody has it", "stop"
+    return "Nobody has it", "check"
 
 
 def beside(part: SuppliedPart, pricing: PartPricing) -> Besides:

@@ -1,6 +1,3 @@
-SELECT part,
-       coalesce(sum(pieces) FILTER (place_kind = 'van' AND place = $van), 0)::INTEGER AS van,
-       coalesce(sum(pieces) FILTER (place_kind = 'branch'), 0)::INTEGER AS branch
+SELECT part, place, place_kind, pieces
 FROM stock
-WHERE part IN $numbers::VARCHAR[]
-GROUP BY part;
+WHERE part IN $numbers::VARCHAR[] AND (place_kind = 'branch' OR place = $van);

@@ -45,7 +45,7 @@ def quote(shop: Shop, visits: Path) -> Any:
 def under(shop: Shop, visits: Path) -> PricedVisit:
     """A job under the floor: the same visit where the owner wants more."""
     day = priced(shop, visits).visit.visit.date
-    sheet = shop.ledger.rate_sheet_on(day).sheet
+    sheet = shop.ledger.rate_sheets.on(day).sheet
     terms = sheet.quote.model_copy(update={"margin_floor": Decimal("0.40")})
     publish_rates(shop, sheet.model_copy(update={"quote": terms}), day, OWNER, NOW)
     return priced(shop, visits)
@@ -88,7 +88,7 @@ def test_a_job_under_the_floor_goes_out_once_after_the_owner_allowed_it(shop, un
 
 
 def test_a_second_tap_uses_no_second_allowance(shop, under):
-    draft = shop.ledger.new_draft("T. Sample", {}, NOW)
+    draft = shop.ledger.drafts.start("T. Sample", {}, NOW)
     asked = allowing.ask_allowance(shop, TECHNICIAN, under, NOW, draft_id=draft.draft_id)
     allowing.decide_allowance(shop, OWNER, asked.allowance_id, allow=True, reason="once", at=NOW)
     first = issue_quote(shop, under, TECHNICIAN, NOW, draft_id=draft.draft_id)
@@ -297,8 +297,8 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
         "note": "Quux keeps a dog",
     }
     values["title"] = "For Quux"
-    draft = shop.ledger.new_draft("T. Sample", values, NOW)
-    open_draft = shop.ledger.new_draft("T. Sample", values, NOW)
+    draft = shop.ledger.drafts.start("T. Sample", values, NOW)
+    open_draft = shop.ledger.drafts.start("T. Sample", values, NOW)
     shop.ledger.photos.attach(draft.draft_id, "plate", b"Quux plate", (1, 1), "T. Sample", NOW)
     visit = visit_from(values, "a test")
     quote = issue_quote(
@@ -317,8 +317,8 @@ def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     assert (gone.quotes, gone.answers, gone.notes, gone.photos, gone.drafts, gone.links) == (
         *(1, 1, 1, 1, 1, 1),
     )
-    assert shop.ledger.draft(open_draft.draft_id) is None
-    left = shop.ledger.quote(quote.number)
+    assert shop.ledger.drafts.of(open_draft.draft_id) is None
+    left = shop.ledger.quotes.get(quote.number)
     assert (left.customer_name, left.title, left.erased_at) == ("", "", NOW)
     assert left.results_json == quote.results_json
     assert shop.ledger.facts.after() == facts

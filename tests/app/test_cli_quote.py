@@ -318,7 +318,7 @@ def test_what_cannot_be_written_is_refused_before_anything_is_issued(
     def issued() -> int:
         shop = open_shop(shop_folder)
         try:
-            return len(shop.ledger.quotes(1_000))
+            return len(shop.ledger.quotes.listed(1_000))
         finally:
             shop.close()
 

@@ -12,7 +12,8 @@ from babel.dates import format_date
 from babel.numbers import format_currency, format_decimal
 
 from app import formatting
-from app.formatting import LOCALES, Formats
+from app.formatting import Formats
+from app.formatting_numbers import LOCALES
 
 
 @pytest.mark.parametrize(

@@ -171,15 +171,15 @@ def test_a_file_that_carries_no_life_is_refused() -> None:
 def test_adopting_publishes_a_new_version_and_leaves_the_old(shop_folder: Path) -> None:
     shop = open_shop(shop_folder)
     today = datetime.now(UTC).date()
-    before = shop.ledger.rate_sheet_on(today)
+    before = shop.ledger.rate_sheets.on(today)
     done = run("life", "fit", DEMO, "--adopt", "--shop", shop_folder, "--json")
     found = json.loads(done.stdout)
     assert found["adopted"] == {"version": before.version + 1, "holds_from": today.isoformat()}
-    after = shop.ledger.rate_sheet_on(today)
+    after = shop.ledger.rate_sheets.on(today)
     life = after.sheet.economics.lives[GAS]
     assert life.shape == found["lives"][0]["fit"]["shape"]
     assert life.source.startswith("fitted to 79 failures and 61 heaters still running")
-    assert shop.ledger.rate_sheet(before.version) == before
+    assert shop.ledger.rate_sheets.version(before.version) == before
     # Nothing else changes, and a class that was not fitted keeps its life.
     kept = {**after.sheet.economics.lives, GAS: before.sheet.economics.lives[GAS]}
     economics = after.sheet.economics.model_copy(update={"lives": kept})

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -179,6 +180,16 @@ def test_a_price_list_is_looked_at_published_remembered_and_taken_back(
     (effect,) = seen["effects"]
     assert (effect["part"], effect["cost"]) == ("SE-20104", "21.00")
     assert float(effect["margin"]) < float(effect["margin_before"])
+    whole = seen["preview"]["effect"]
+    assert (whole["rows"], whole["rises"], whole["falls"]) == (1, 1, 0)
+    assert (whole["cost_before"], whole["cost"], whole["price"]) == ("12.74", "21.00", "52.50")
+    assert whole["spread"] == ["0.6484", "0.6484", "0.6484"]  # 8.26 / 12.74
+    assert (whole["margin_before"], whole["margin_kept"]) == ("0.6667", "0.4505")  # 17.22 / 38.22
+    assert (seen["used"]["taken"], seen["used"]["parts"]) == (0, [])  # no quote was issued
+    told = run("catalog", "diff", prices, *at, *mapping).stdout
+    assert "No quote since " in told
+    assert "1 margin falls by a point or more, most that of SE-20104: 66.7% to 60%." in told
+    assert re.search(r"Largest rise +SE-20104: \$12\.74 → \$21\.00, \+64\.8%", told)
     assert json.loads((shop_folder / "catalogs" / "current.json").read_text())["version"] == before
     published = json.loads(run("catalog", "publish", prices, *at, *mapping, "--json").stdout)
     assert published["version"] != before

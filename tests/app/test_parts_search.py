@@ -10,7 +10,8 @@ from typing import Any
 
 import pytest
 
-from app.parts_search import PartsAnswer, read_query, search_parts
+from app.parts_query import read_query
+from app.parts_search import PartsAnswer, search_parts
 from app.shop import Shop
 from app.views.parts import PartsView, build_parts_view
 from app.views.parts_drawings import DRAWINGS
@@ -19,6 +20,7 @@ from catalog.fit import fit_parts
 from catalog.fit_rules import FitRules, read_rules, rules_that_ship
 from catalog.needs import Need
 from catalog.part_rows import FEATURES
+from catalog.parts import parts_by_number
 from estimator.errors import InputTrouble
 from estimator.supply import FitClass, PartFamily
 
@@ -80,7 +82,7 @@ def test_what_is_typed_is_understood(
 def view_of(shop: Shop, text: str) -> tuple[PartsAnswer, PartsView]:
     catalog = shop.catalog()
     answer = search_parts(catalog, text, "van-1", ON)
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     return answer, build_parts_view(answer, pricing, catalog.rules)
 
 
@@ -225,20 +227,22 @@ def test_prices_are_those_of_the_rate_sheet(shop: Shop) -> None:
     ],
 )
 def test_a_measure_alone_asks_of_what_it_is(shop: Shop, typed: str, of: str, not_of: str) -> None:
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     view = build_parts_view(search_parts(shop.catalog(), typed, "", ON), pricing, RULES)
     assert view.read_as == f"Read as a measure, {typed}. Of what part is it?"
-    assert of in view.asks
-    assert not_of not in view.asks
-    assert len(view.asks) == len(set(view.asks))
+    asks = [ask.typed for ask in view.asks]
+    assert of in asks
+    assert not_of not in asks
+    assert len(asks) == len(set(asks))
+    assert all(ask.typed == f"{ask.label.lower()} {typed}" for ask in view.asks)
     assert view.numbers == view.fits == ()
-    answers = [search_parts(shop.catalog(), ask, "", ON) for ask in view.asks]
+    answers = [search_parts(shop.catalog(), ask, "", ON) for ask in asks]
     assert all(answer.query.kind == "words" and answer.query.features for answer in answers)
     assert not any(answer.query.unread for answer in answers)
 
 
 def test_a_number_found_for_sure_brings_what_goes_in_for_it(shop: Shop) -> None:
-    pricing = shop.ledger.rate_sheet_on(ON).sheet.parts
+    pricing = shop.ledger.rate_sheets.on(ON).sheet.parts
     answer = search_parts(shop.catalog(), "se 2o195", "van-1", ON)
     view = build_parts_view(answer, pricing, RULES)
     assert view.goes_in == "What goes in for SE-20195"
@@ -249,3 +253,121 @@ def test_a_number_found_for_sure_brings_what_goes_in_for_it(shop: Shop) -> None:
     assert unsure.numbers
     assert unsure.goes_in == ""
     assert unsure.fits == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "number", "told"),
+    [
+        ("SE-2010 24 in", "se-2010", {"length_in": 24.0}),
+        ("24 in SE 2010", "se 2010", {"length_in": 24.0}),
+        ("SE-2010 610mm long", "se-2010", {"length_in": pytest.approx(24.016, abs=1e-3)}),
+        ("thermocouple SE-2010 24 in", "se-2010", {"length_in": 24.0, "output_class_mv": 30.0}),
+        ("push-in thermocouple SE-2010", "se-2010",
+         {"connection": "push_in", "output_class_mv": 30.0}),
+    ],
+)  # fmt: skip
+def test_a_number_is_read_with_what_is_told_beside_it(
+    typed: str, number: str, told: dict[str, Any]
+) -> None:
+    query = read_query(typed, RULES)
+    assert query.number == number
+    assert query.told is not None
+    assert query.told[PartFamily.SENSING_ELEMENT] == told
+    assert PartFamily.VAPOR_SENSOR not in query.told
+
+
+@pytest.mark.parametrize(
+    "typed", ["SE-20104", "24 in blue", "24 in", "12 V 40", "SE-2010 9 furlong"]
+)
+def test_where_no_number_stands_with_a_measure_nothing_is_told(typed: str) -> None:
+    query = read_query(typed, RULES)
+    assert (query.number, query.told) == (typed, None)
+
+
+def test_a_measure_beside_a_worn_number_brings_those_that_are_so(shop: Shop) -> None:
+    answer, view = view_of(shop, "SE-2010 24 in")
+    assert answer.numbers is not None
+    so = [held for held in answer.numbers.found if held.as_told]
+    assert len(so) > 1
+    assert list(answer.numbers.found[: len(so)]) == so
+    parts = {held.part.number: held.part.features["length_in"] for held in answer.numbers.found}
+    assert {number for number, length in parts.items() if length == 24} == {
+        held.part.number for held in so
+    }
+    assert view.read_as == (
+        f"Read as SE2010: not in the catalog; the nearest is {so[0].number}. Told with it, "
+        f"length 24 in (609.6 mm): {len(so)} of these are so."
+    )
+    assert [card.known for card in view.numbers[: len(so)]] == [("As told with it",)] * len(so)
+    assert view.numbers[len(so)].known == ()
+
+
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("SE-2010", " What is its length? The heater would tell them apart too."),
+        ("SE-20104 11 kW", " None of these is as told with it."),
+        ("SE-20104", ""),
+        ("QX-SE-20104", ""),
+    ],
+)  # fmt: skip
+def test_what_is_told_with_a_number_is_said_back(shop: Shop, typed: str, said: str) -> None:
+    answer, view = view_of(shop, typed)
+    assert answer.numbers is not None
+    assert view.read_as == answer.numbers.how_read + said
+
+
+def test_the_kind_of_part_told_with_a_number_is_said_back(shop: Shop) -> None:
+    answer, view = view_of(shop, "thermocouple SE-20104")
+    assert answer.numbers is not None
+    found = parts_by_number(shop.catalog(), [held.part.number for held in answer.numbers.found])
+    so = [each for each in found.values() if each.features.get("output_class_mv") == 30]
+    assert 1 < len(so) < len(found)
+    assert view.read_as == (
+        f"{answer.numbers.how_read} Told with it, sensing element, output class 30 mV: "
+        f"{len(so)} of these are so."
+    )
+
+
+def test_words_that_only_look_like_a_number_stay_words(shop: Shop) -> None:
+    answer, view = view_of(shop, "thermocouple ZQ-99999 24 in")
+    assert answer.numbers is None
+    assert view.fits
+    assert view.read_as.endswith("Not understood: zq-99999.")
+
+
+def test_a_number_that_holds_a_measure_is_still_a_number(shop: Shop) -> None:
+    answer, _ = view_of(shop, "ZQ-99999 24 in")
+    assert answer.numbers is not None
+    assert answer.numbers.read_as == "ZQ99999241N"
+
+
+def test_a_worn_number_asks_for_the_measure_that_tells_most_apart(shop: Shop) -> None:
+    answer, view = view_of(shop, " SE-2010")
+    assert answer.numbers is not None
+    found = parts_by_number(shop.catalog(), [held.part.number for held in answer.numbers.found])
+    lengths = sorted({float(part.features["length_in"]) for part in found.values()})
+    assert len(lengths) > 1
+    assert [ask.label for ask in view.asks] == [f"{length:g} in" for length in lengths]
+    assert [ask.typed for ask in view.asks] == [f"SE-2010 {length:g} in" for length in lengths]
+    for ask, length in zip(view.asks, lengths, strict=True):
+        narrowed, _ = view_of(shop, ask.typed)
+        assert narrowed.numbers is not None
+        first = narrowed.numbers.found[0]
+        assert first.as_told
+        assert first.part.features["length_in"] == length
+        assert narrowed.apart is None
+
+
+@pytest.mark.parametrize("typed", ["SE-20104", "SE-2010 24 in", "QX-SE-20104", "ZZ-99"])
+def test_nothing_is_asked_where_few_or_one_is_meant(shop: Shop, typed: str) -> None:
+    answer, view = view_of(shop, typed)
+    assert answer.apart is None
+    assert view.asks == ()
+
+
+def test_a_limit_s_worn_number_asks_for_its_opening_temperature(shop: Shop) -> None:
+    answer, view = view_of(shop, "LM-2010")
+    assert answer.apart is not None
+    assert answer.apart.rule.feature == "opens_at_f"
+    assert all(ask.label.endswith(" °F") for ask in view.asks)

@@ -102,14 +102,14 @@ def test_a_file_that_is_too_large_is_said(monkeypatch):
 def test_photos_go_with_the_visit(shop):
     ledger = shop.ledger
     published(ledger)
-    draft = ledger.new_draft("T. Sample", {}, NOW)
+    draft = ledger.drafts.start("T. Sample", {}, NOW)
     kept = photos.attach_photo(shop, TECHNICIAN, draft.draft_id, "plate", picture(), NOW)
     same = photos.attach_photo(shop, TECHNICIAN, draft.draft_id, "plate", picture(), NOW)
     assert kept == same
     assert photos.visit_photos(shop, TECHNICIAN, draft.draft_id) == (kept,)
     jpeg = photos.photo_jpeg(shop, TECHNICIAN, kept.photo_id)
     assert Image.open(io.BytesIO(jpeg)).size == (kept.width_px, kept.height_px)
-    ledger.issue(quote_to_issue(draft_id=draft.draft_id))
+    ledger.quotes.issue(quote_to_issue(draft_id=draft.draft_id))
     assert photos.visit_photos(shop, TECHNICIAN, draft.draft_id) == (kept,)
     with pytest.raises(LedgerTrouble, match="its photos stay with it"):
         photos.remove_photo(shop, TECHNICIAN, kept.photo_id, NOW)
@@ -117,9 +117,9 @@ def test_photos_go_with_the_visit(shop):
 
 
 def test_a_discarded_visit_takes_its_photos_with_it(shop):
-    draft = shop.ledger.new_draft("T. Sample", {}, NOW)
+    draft = shop.ledger.drafts.start("T. Sample", {}, NOW)
     kept = photos.attach_photo(shop, TECHNICIAN, draft.draft_id, "part", picture(), NOW)
-    shop.ledger.discard_draft(draft.draft_id)
+    shop.ledger.drafts.discard(draft.draft_id)
     with pytest.raises(LedgerTrouble, match="There is no such photo"):
         photos.photo_jpeg(shop, TECHNICIAN, kept.photo_id)
     assert shop.ledger.verify(None).sound

@@ -27,8 +27,8 @@ def _quote(shop: Shop, name: str, by: str, at: datetime) -> str:
 
 
 def test_families_met_last_come_first_from_drafts_and_quotes(shop: Shop) -> None:
-    for draft in shop.ledger.drafts():
-        shop.ledger.discard_draft(draft.draft_id)
+    for draft in shop.ledger.drafts.every():
+        shop.ledger.drafts.discard(draft.draft_id)
     assert recent_visits(shop, TESTER).families == ()
     older = _quote(shop, "thermopile", "A. Tester", NOW)
     newer = _quote(shop, "worn_element", "B. Tester", NOW + timedelta(hours=1))

@@ -53,7 +53,7 @@ def started(shop: Shop) -> str:
 
 
 def typed(shop: Shop, draft_id: str, path: str, value: Any, minutes: int, by: str = "") -> None:
-    draft = shop.ledger.draft(draft_id)
+    draft = shop.ledger.drafts.of(draft_id)
     assert draft is not None
     at = NOW + timedelta(minutes=minutes)
     changed = put(draft.payload, path, value)
@@ -171,7 +171,7 @@ def test_a_reading_that_is_none_does_not_pass_for_a_correction_unseen(shop: Shop
     typed(shop, draft, "readings.inlet_standing_in_wc", "Mr. Sample", 2)
     (kept,) = stopping.kept_stops(shop, BY, draft)
     assert kept.changes == ("Inlet pressure, standing: 15 in wc, then not usable",)
-    held = shop.ledger.draft(draft)
+    held = shop.ledger.drafts.of(draft)
     assert held is not None
     with pytest.raises(Trouble):
         visiting.visit_from(held.payload, "here")
@@ -180,7 +180,7 @@ def test_a_reading_that_is_none_does_not_pass_for_a_correction_unseen(shop: Shop
 def test_a_stop_of_a_draft_thrown_away_is_still_in_the_journal(shop: Shop) -> None:
     draft = started(shop)
     typed(shop, draft, "hazards.gas_odor", True, 1)
-    shop.ledger.discard_draft(draft)
+    shop.ledger.drafts.discard(draft)
     assert [line.detail["stop"] for line in noted(shop, draft)] == ["gas_odor"]
 
 
@@ -190,7 +190,7 @@ def test_the_issued_quote_carries_them_also_in_another_process(
     draft = started(shop)
     typed(shop, draft, "hazards.gas_odor", True, 1)
     typed(shop, draft, "hazards.gas_odor", False, 2)
-    held = shop.ledger.draft(draft)
+    held = shop.ledger.drafts.of(draft)
     assert held is not None
     priced = visiting.price_visit(shop, TESTER, visiting.visit_from(held.payload, "here"))
     quote = quoting.issue_quote(shop, priced, BY, NOW, draft_id=draft)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from catalog.fit_rules import rules_that_ship
 from catalog.part_rows import PART_ROWS
-from catalog.snapshots import point_to, snapshot_path
+from catalog.versions import point_to, snapshot_path
 from catalog.writing import derive, draft, make_tables, seal
 
 if TYPE_CHECKING:
@@ -118,27 +118,30 @@ ORDER BY number, supplier
 """
 
 
-def build_dense(catalogs: Path, parts: int) -> Path:
-    """Build a dense catalog and put it to use; one that is there already is kept."""
+def build_dense(catalogs: Path, parts: int, block: int = BLOCK) -> Path:
+    """Build a dense catalog and put it to use; one that is there already is kept.
+
+    `block` numbers stand in a row, of sixty that would have the same beginning.
+    """
     path = snapshot_path(catalogs, VERSION)
     if not path.exists():
         catalogs.mkdir(parents=True, exist_ok=True)
         beside = path.with_suffix(".tmp")
         beside.unlink(missing_ok=True)
         with draft(beside) as connection:
-            _fill(connection, parts)
+            _fill(connection, parts, block)
         beside.replace(path)
     point_to(catalogs, VERSION)
     return path
 
 
-def _fill(connection: duckdb.DuckDBPyConnection, parts: int) -> None:
+def _fill(connection: duckdb.DuckDBPyConnection, parts: int, block: int) -> None:
     make_tables(connection)
     for model in PART_ROWS:
         family = model.family.value
         prefix, share = SHARES[family]
         connection.execute(
-            PARTS.format(prefix=prefix, family=family, count=parts * share // 100, block=BLOCK)
+            PARTS.format(prefix=prefix, family=family, count=parts * share // 100, block=block)
         )
         names = [row[0] for row in connection.execute(f'DESCRIBE "{family}"').fetchall()]
         features = ", ".join(PICK[name] for name in names if name not in ("number", "sold"))

@@ -9,6 +9,7 @@ import subprocess
 import sys
 from collections import defaultdict
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -21,106 +22,100 @@ from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need
 from catalog.numbers import fold, read_number
-from catalog.parts import parts_of_family
+from catalog.parts import counted_stock, parts_by_number, parts_of_family
 from catalog.snapshots import Catalog
+from catalog.told import Told
 from estimator.supply import PartFamily
-from tests.bench.dense_catalog import HEATERS
+from tests.bench.dense_catalog import HEATERS, MILLION, build_dense
 from tests.bench.measuring import every_number, percentile, timed, times
+from tests.bench.slips import SLIPS, most_possible, slips
 from tests.catalog.small_catalog import PLATE
 
 pytestmark = pytest.mark.bench
 
 ON = date(2026, 2, 2)
 PROJECT = Path(__file__).parents[2]
-LETTERS = "ABCDEFGHJKMNPQRSTUVWXYZ"
+SAMPLE = 400
+PRINTED = ("output_class_mv", "voltage_v")
+"""What is the same for a whole row of numbers: no measure tells them apart by it."""
 
 
-def slips_of(number: str, chance: random.Random) -> dict[str, str]:
-    """One slip of every kind, at a place by chance."""
-    signs = [at for at, sign in enumerate(number) if sign.isalnum()]
-    at = chance.choice(signs)
-    other = "0123456789" if number[at].isdigit() else LETTERS
-    wrong = chance.choice([sign for sign in other if sign != number[at]])
-    one = chance.choice(signs[:-1])
-    two = signs[signs.index(one) + 1]
-    swapped = list(number)
-    swapped[one], swapped[two] = swapped[two], swapped[one]
-    return {
-        "wrong": number[:at] + wrong + number[at + 1 :],
-        "lost": number[:at] + number[at + 1 :],
-        "doubled": number[:at] + number[at] + number[at:],
-        "swapped": "".join(swapped),
-        "case, dashes, O and I": number.lower().translate(str.maketrans("01-", "oI ")),
-        "last character missing": number[:-1],
-    }  # fmt: skip
+@dataclass(frozen=True)
+class Asked:
+    """A number, and what is known beside it."""
+
+    number: str
+    heater: str | None = None
+    told: Told | None = None
 
 
-def best_possible(kind: str, typed: str, real: set[str]) -> float:
-    """Recall@5 of the best order: so many numbers give this text by this kind of slip."""
-    read = read_number(typed)
-    signs, places = f"0123456789{LETTERS}", range(len(read) + 1)
-    if kind == "wrong":
-        could = {read[:at] + sign + read[at + 1 :] for at in places[:-1] for sign in signs} - {read}
-    elif kind == "lost":
-        could = {read[:at] + sign + read[at:] for at in places for sign in signs}
-    elif kind == "doubled":
-        could = {read[:at] + read[at + 1 :] for at in places[:-1]}
-    elif kind == "swapped":
-        could = {read[:at] + read[at : at + 2][::-1] + read[at + 2 :] for at in places[:-2]}
-    elif kind == "last character missing":
-        could = {read + sign for sign in signs}
-    else:
-        return 1.0
-    return min(1.0, 5 / max(1, len(could & real)))
-
-
-Asked = tuple[str, str | None]
-"""A number and the heater that it came out of, where that is told."""
-
-
-def listed_numbers(catalog: Catalog) -> list[Asked]:
-    """Every number of the heaters' parts lists, with its heater."""
-    return catalog.cursor().execute(
+def listed_numbers(catalog: Catalog, chance: random.Random) -> list[Asked]:
+    """Numbers of the heaters' parts lists, each with its heater."""
+    rows = catalog.cursor().execute(
         "SELECT part, heater_family FROM listed ORDER BY part, heater_family"
     ).fetchall()  # fmt: skip
+    return [Asked(number, heater) for number, heater in chance.sample(rows, SAMPLE)]
+
+
+def measured_numbers(catalog: Catalog, chance: random.Random) -> list[Asked]:
+    """Numbers of parts of which something can be measured, each with one measure."""
+    asked = []
+    for part in parts_by_number(catalog, chance.sample(every_number(catalog), SAMPLE)).values():
+        measures = {
+            name: value
+            for name, value in part.features.items()
+            if isinstance(value, float) and name not in PRINTED
+        }
+        if measures:
+            name = next(iter(measures))
+            asked.append(Asked(part.number, None, {part.family: {name: measures[name]}}))
+    return asked
 
 
 class Recall:
     """How often the number meant is among the first five and twenty, by kind of slip."""
 
-    def __init__(self, catalog: Catalog, asked: list[Asked], seed: int) -> None:
+    def __init__(self, catalog: Catalog, asked: list[Asked], chance: random.Random) -> None:
         self.taken, self.walls = list[float](), list[float]()
         self.rows: dict[str, list[list[float]]] = defaultdict(list)
-        chance, real = random.Random(seed), {fold(number) for number in every_number(catalog)}
+        real = defaultdict(list)
+        for number in every_number(catalog):
+            real[fold(number)].append(number)
         found: list[NumberAnswer] = []
-        for number, heater in chance.sample(asked, 400):
-            for kind, typed in slips_of(number, chance).items():
+        for each in asked:
+            for kind in SLIPS:
+                texts = slips(kind, each.number)
+                if not texts:
+                    continue
+                typed = chance.choices(list(texts), list(texts.values()))[0]
                 processor, wall = times(
-                    lambda typed=typed, heater=heater: found.append(
-                        find_number(catalog, typed, heater)
+                    lambda typed=typed, each=each: found.append(
+                        find_number(catalog, typed, each.heater, told=each.told)
                     )
                 )
                 self.taken.append(processor)
                 self.walls.append(wall)
-                numbers = [each.part.number for each in found[-1].found]
-                most = best_possible(kind, typed, real)
-                self.rows[kind].append([number in numbers[:5], number in numbers[:20], most])
+                numbers = [met.part.number for met in found[-1].found]
+                most = most_possible(kind, typed, real, 5)
+                self.rows[kind].append(
+                    [each.number in numbers[:5], each.number in numbers[:20], most]
+                )
 
     def tell(self) -> None:
         for kind, rows in self.rows.items():
             print(
                 f"  {kind:<26} recall@5 {share(rows, 0):.3f} @20 {share(rows, 1):.4f} (@5 of the "
-                f"best order that knows the kind of slip and no heater: {share(rows, 2):.3f})"
+                f"best order that knows the text and the kind of slip: {share(rows, 2):.3f})"
             )
         print(
             f"  {'every kind, equal weights':<26} recall@5 {share(self.every, 0):.3f} "
-            f"@20 {share(self.every, 1):.4f}; p50 {percentile(self.taken, 0.5):.1f} ms, p95 "
-            f"{percentile(self.taken, 0.95):.1f} ms of the processor, "
-            f"{percentile(self.walls, 0.95):.1f} by the clock"
+            f"@20 {share(self.every, 1):.4f} ({share(self.every, 2):.3f}); p50 "
+            f"{percentile(self.taken, 0.5):.1f} ms, p95 {percentile(self.taken, 0.95):.1f} ms of "
+            f"the processor, {percentile(self.walls, 0.95):.1f} by the clock"
         )
 
     @property
-    def slips(self) -> list[list[float]]:
+    def whole(self) -> list[list[float]]:
         return [row for kind, rows in self.rows.items() if "missing" not in kind for row in rows]
 
     @property
@@ -128,26 +123,54 @@ class Recall:
         return [row for rows in self.rows.values() for row in rows]
 
 
+def by_the_number_alone(catalog: Catalog, seed: int, sample: int) -> Recall:
+    chance = random.Random(seed)
+    asked = [Asked(number) for number in chance.sample(every_number(catalog), sample)]
+    recall = Recall(catalog, asked, chance)
+    recall.tell()
+    return recall
+
+
 def test_search_by_number_with_slips(catalog: Catalog) -> None:
-    alone = Recall(catalog, [(number, None) for number in every_number(catalog)], 20_260_101)
     print("\nthe number alone:")
-    alone.tell()
+    alone = by_the_number_alone(catalog, 20_260_101, SAMPLE)
     # Ten numbers begin alike where the last character is missing: no order has them in five.
-    assert share(alone.slips, 0) >= 0.95
+    assert share(alone.whole, 0) >= 0.95
+    for rows in alone.rows.values():
+        assert share(rows, 0) >= 0.94 * share(rows, 2)
+        assert share(rows, 1) >= 0.999
     assert share(alone.every, 0) >= 0.97 * share(alone.every, 2)
-    assert share(alone.every, 1) >= 0.999
     # Of the processor, for the machine is shared; the target is 10 ms.
     assert percentile(alone.taken, 0.95) <= 15
 
 
+@pytest.mark.parametrize("block", [5, 10, 20])
+def test_search_by_number_where_fewer_stand_in_a_row(tmp_path: Path, block: int) -> None:
+    build_dense(tmp_path, MILLION, block)
+    print(f"\nthe number alone, {block} in a row:")
+    with Catalog.open_current(tmp_path) as sparser:
+        recall = by_the_number_alone(sparser, 20_260_104, SAMPLE // 2)
+    assert share(recall.every, 0) >= 0.97 * share(recall.every, 2)
+
+
 def test_search_by_number_where_the_heater_is_known(catalog: Catalog) -> None:
-    known = Recall(catalog, listed_numbers(catalog), 20_260_102)
     print("\nthe number and the heater that it came out of:")
-    known.tell()
-    for rows in known.rows.values():
+    chance = random.Random(20_260_102)
+    hold_every_kind(Recall(catalog, listed_numbers(catalog, chance), chance))
+
+
+def test_search_by_number_where_one_measure_is_told(catalog: Catalog) -> None:
+    print("\nthe number and one measure of the old part:")
+    chance = random.Random(20_260_103)
+    hold_every_kind(Recall(catalog, measured_numbers(catalog, chance), chance))
+
+
+def hold_every_kind(recall: Recall) -> None:
+    recall.tell()
+    for rows in recall.rows.values():
         assert share(rows, 0) >= 0.95
         assert share(rows, 1) >= 0.999
-    assert percentile(known.taken, 0.95) <= 15
+    assert percentile(recall.taken, 0.95) <= 15
 
 
 def share(rows: list[list[float]], place: int) -> float:
@@ -158,7 +181,8 @@ def test_search_against_other_ways(catalog: Catalog, tmp_path: Path) -> None:
     chance = random.Random(7)
     held = every_number(catalog)
     folded = [fold(number) for number in held]
-    typed = [slips_of(number, chance)["wrong"] for number in chance.sample(held, 20)]
+    wrong = [list(slips("wrong", number)) for number in chance.sample(held, 20)]
+    typed = [chance.choice(texts) for texts in wrong]
     full = sqlite3.connect(tmp_path / "trigram.sqlite")
     full.execute("CREATE VIRTUAL TABLE part USING fts5(number, tokenize = 'trigram')")
     full.executemany("INSERT INTO part VALUES (?)", ((number,) for number in folded))
@@ -197,7 +221,9 @@ def test_search_against_other_ways(catalog: Catalog, tmp_path: Path) -> None:
 
 def test_fit_by_measure_and_by_heater(catalog: Catalog) -> None:
     chance = random.Random(3)
-    by_measure, by_heater, fit_by_heater = [], [], []
+    by_measure, by_heater, fit_by_heater, by_free = [], [], [], []
+    counted = sorted(key for key, pieces in counted_stock(catalog).items() if pieces)
+    less = catalog.less(dict.fromkeys(random.Random(4).sample(counted, 3_000), 1))
     for n in range(60):
         features = {
             "length_in": 12 + chance.randrange(40),
@@ -207,12 +233,14 @@ def test_fit_by_measure_and_by_heater(catalog: Catalog) -> None:
         }
         need = Need(PartFamily.SENSING_ELEMENT, PLATE, features=features)
         by_measure.append(times(lambda need=need: fit_parts(catalog, need, "van-1", ON)))
+        by_free.append(times(lambda need=need: fit_parts(less, need, "van-1", ON)))
         heater = f"heater-{(n * 31) % HEATERS}"
         by_heater.append(times(lambda heater=heater: parts_of_family(catalog, heater)))
         listed = Need(PartFamily.SENSING_ELEMENT, None, heater)
         fit_by_heater.append(times(lambda listed=listed: fit_parts(catalog, listed, "van-1", ON)))
     print()
-    for name, taken in (("fit by measure", by_measure), ("parts of a heater", by_heater),
+    for name, taken in (("fit by measure", by_measure), ("with 3,000 set aside", by_free),
+                        ("parts of a heater", by_heater),
                         ("fit by heater", fit_by_heater)):  # fmt: skip
         processor, wall = zip(*taken, strict=True)
         print(
@@ -222,6 +250,7 @@ def test_fit_by_measure_and_by_heater(catalog: Catalog) -> None:
         )
     # Of the processor, for the machine is shared; the targets are 30 ms and 10 ms.
     assert percentile([each[0] for each in by_measure], 0.95) <= 45
+    assert percentile([each[0] for each in by_free], 0.95) <= 45
     assert percentile([each[0] for each in by_heater], 0.95) <= 15
 
 
@@ -229,7 +258,8 @@ MEMORY_PROGRAM = """
 import json, sys, time
 from datetime import date
 from pathlib import Path
-from catalog.snapshots import Catalog, current_version
+from catalog.snapshots import Catalog
+from catalog.versions import current_version
 from catalog.finding_numbers import NumberAnswer, find_number
 from catalog.fit import fit_parts
 from catalog.needs import Need

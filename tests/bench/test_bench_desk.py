@@ -82,7 +82,7 @@ def test_ten_thousand_quotes_at_a_draft(shop: Shop, kinds: int) -> None:
     """From the ledger to the totals, against whole estimates and against reading one by one."""
     for name in VISITS:
         issue(shop, name)
-    sheet = shop.ledger.rate_sheet(1).sheet
+    sheet = shop.ledger.rate_sheets.version(1).sheet
     jobs = list(stored_jobs(shop, book_table(shop, READ).to_pylist()))
 
     def estimates() -> None:
@@ -99,7 +99,9 @@ def test_ten_thousand_quotes_at_a_draft(shop: Shop, kinds: int) -> None:
     all_of_it, wall = timed(lambda: what_if(shop, OWNER, sheet, BookFilter(), DAY))
     bulk, _ = timed(lambda: list(stored_jobs(shop, rows)))
     some = rows[:: QUOTES // 500]
-    single, _ = timed(lambda: [shop.ledger.quote(it["number"], it["revision"]) for it in some], 1)
+    single, _ = timed(
+        lambda: [shop.ledger.quotes.get(it["number"], it["revision"]) for it in some], 1
+    )
     single = single / len(some) * QUOTES
     print(
         f"\n{QUOTES:,} quotes at a draft, {kinds:,} kinds of job: {all_of_it:.2f} s of processor "

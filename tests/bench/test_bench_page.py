@@ -17,7 +17,7 @@ from app import session, wiring
 from app.people.accounts import DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.signing_in import sign_in
 from app.shop_settings import CATALOGS
-from catalog.snapshots import current_version, point_to, snapshot_path
+from catalog.versions import current_version, point_to, snapshot_path
 from tests.app.screens.conftest import MAIN
 from tests.app.screens.reading import asked
 from tests.bench.dense_catalog import build_dense

@@ -37,7 +37,7 @@ def main(folder: Path) -> None:
         raise SystemExit(NO_BROWSER)
     with tempfile.TemporaryDirectory() as made:
         shop = build_demo_shop(Path(made))
-        draft = shop.ledger.drafts()[0].draft_id
+        draft = shop.ledger.drafts.every()[0].draft_id
         shop.close()
         server = Server(Path(made))
         server.start()

@@ -43,7 +43,7 @@ def test_a_photo_from_the_camera_is_kept_small_and_plain_and_shown_after_a_reloa
     with_camera: Browser, server: Server
 ) -> None:
     shop = wiring.open_shop(server.folder)
-    draft = shop.ledger.drafts()[0].draft_id
+    draft = shop.ledger.drafts.every()[0].draft_id
     page = driving.signed_in(with_camera, server, PHONE)
     driving.opened(page, f"{server.address}/?draft={draft}&step=heater")
     driving.unfold(page, CARD)

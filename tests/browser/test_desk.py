@@ -72,7 +72,7 @@ def test_a_job_under_the_floor_is_asked_for_allowed_once_and_issued(
     quote = sheet.quote.model_copy(update={"margin_floor": Decimal("0.9")})
     low = sheet.model_copy(update={"quote": quote})
     publishing.publish_rates(open_shop, low, wiring.DEMO_RATES_HOLD_FROM, operator("owner"), now)
-    draft = open_shop.ledger.drafts()[0].draft_id
+    draft = open_shop.ledger.drafts.every()[0].draft_id
 
     his = driving.signed_in(browser, server, PHONE)
     driving.opened(his, f"{server.address}/?draft={draft}&step=show")
@@ -111,7 +111,7 @@ def test_a_draft_is_tried_published_and_the_old_version_brought_back(
     driving.unfold(page, "Versions")
     driving.tap(page, "Bring version 1 back")
     expect(page.get_by_text("Version 3 holds the figures of version 1")).to_be_visible()
-    made = open_shop.ledger.rate_sheets()
+    made = open_shop.ledger.rate_sheets.every()
     assert [each.sheet.labor.regular_per_h for each in made] == [148, 500, 148]
     sound(page)
     page.close()

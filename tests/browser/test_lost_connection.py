@@ -37,7 +37,7 @@ def test_a_lost_connection_is_said_and_comes_back_at_the_same_step(
     browser: Browser, server: Server, cable: Cable
 ) -> None:
     shop = wiring.open_shop(server.folder)
-    draft = shop.ledger.drafts()[0].draft_id
+    draft = shop.ledger.drafts.every()[0].draft_id
     page = driving.signed_in(browser, server, PHONE)
     driving.opened(page, f"{cable.address}/?draft={draft}&step=finding")
     driving.fill(page, OPEN, "13")
@@ -63,7 +63,7 @@ def test_a_lost_connection_is_said_and_comes_back_at_the_same_step(
     page.reload()
     driving.settle(page)
     assert driving.heading(page) == "Part"
-    kept = shop.ledger.draft(draft)
+    kept = shop.ledger.drafts.of(draft)
     shop.close()
     assert kept is not None
     assert kept.payload["readings"]["millivolts_open"] == 14

@@ -49,6 +49,14 @@ def test_one_box_takes_a_number_words_and_nonsense(browser: Browser, server: Ser
     page.reload()
     driving.settle(page)
     assert page.get_by_label(SEARCH, exact=True).input_value() == "thermocouple 24 in"
+    driving.fill(page, SEARCH, "SE-2010")  # the last character is worn off
+    page.get_by_role("button", name="24 in", exact=True).click()
+    driving.settle(page)
+    assert page.get_by_label(SEARCH, exact=True).input_value() == "SE-2010 24 in"
+    expect(page.locator(".st-key-card-number-0").get_by_text("As told with it")).to_be_visible()
+    assert "Told with it, length 24 in (609.6 mm):" in text(page)
+    sound(page)
+    at_every_size(page, PHONE)
     for nonsense in ("😀", "ZZZZZZ", "-", "x" * 10_000):
         driving.fill(page, SEARCH, nonsense)
         assert page.locator("[role=status]").inner_text() != ""
@@ -119,7 +127,7 @@ def test_photos_are_kept_small_and_plain(browser: Browser, server: Server) -> No
     expect(page.get_by_text("1 taken")).to_be_visible()
 
     shop = wiring.open_shop(server.folder)
-    [draft] = [each for each in shop.ledger.drafts() if each.draft_id in page.url]
+    [draft] = [each for each in shop.ledger.drafts.every() if each.draft_id in page.url]
     [photo] = shop.ledger.photos.of_visit(draft.draft_id)
     kept = Image.open(io.BytesIO(shop.ledger.photos.jpeg(photo.photo_id)))
     shop.close()

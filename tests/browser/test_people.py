@@ -226,7 +226,7 @@ def test_the_owner_gives_a_customers_data_out_and_erases_it(
     driving.settle(page)
     driving.tap(page, "Erase this customer's data")
     expect(page.get_by_text("Prices and totals stay.")).to_be_visible()
-    left = shop.ledger.quote(quote.number)
+    left = shop.ledger.quotes.get(quote.number)
     assert (left.customer_name, left.repair_price) == ("", quote.repair_price)
     assert replaying.verify_ledger(shop, TESTER).problems == ()
     shop.close()

@@ -35,8 +35,8 @@ addEventListener("pointerdown", event => { if (event.isTrusted) window.taps += 1
 def earlier_quote(server: Server) -> None:
     """Issue a quote of yesterday: this family, this technician, this van."""
     shop = wiring.open_shop(server.folder)
-    for draft in shop.ledger.drafts():
-        shop.ledger.discard_draft(draft.draft_id)
+    for draft in shop.ledger.drafts.every():
+        shop.ledger.drafts.discard(draft.draft_id)
     visit = visiting.visit_from(wiring.demo_visit("worn_element"), "the demo visit")
     priced = visiting.price_visit(shop, TESTER, visit)
     quoting.issue_quote(shop, priced, operator(wiring.DEMO_PERSON), datetime.now(UTC))

@@ -125,7 +125,7 @@ def _priced_as_kept(page: Page, server: Server, told: dict[str, Any]) -> None:
     """Hold the page to the draft in the ledger, and the draft to what was typed."""
     shop = wiring.open_shop(server.folder)
     try:
-        [draft] = [each for each in shop.ledger.drafts() if each.draft_id in page.url]
+        [draft] = [each for each in shop.ledger.drafts.every() if each.draft_id in page.url]
         kept = {key: value for key, value in draft.payload.items() if key != "ui"}
         assert kept["work"]["finding"] == told["work"]["finding"]
         assert kept["work"]["remedy"] == told["work"]["remedy"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from datetime import UTC, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from playwright.sync_api import expect
@@ -12,7 +12,9 @@ from playwright.sync_api import expect
 from app import quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from app.people.guard import operator
-from catalog.snapshots import current_version
+from app.reserving import free_catalog
+from catalog.offers import stock
+from catalog.versions import current_version
 from tests.browser import driving
 from tests.browser.test_six_visits import at_every_size
 from tests.browser.test_visit import PHONE, sound
@@ -40,8 +42,22 @@ def open_shop(server: Server) -> Iterator[Shop]:
     shop.close()
 
 
-def issue(shop: Shop) -> quoting.IssuedQuote:
-    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "worn_element")
+def picked(number: str) -> dict[str, Any]:
+    """Return the worn-element visit of today with a part picked, wherever that lies."""
+    payload = wiring.demo_visit("worn_element")
+    payload["work"] = {**payload["work"], "part_number": number}
+    payload["visit"] = {**payload["visit"], "date": datetime.now(UTC).date().isoformat()}
+    return payload
+
+
+def pieces_free(shop: Shop, number: str) -> int:
+    """Return the pieces of a part that are free at the branch today."""
+    return stock(free_catalog(shop, datetime.now(UTC).date()), number, VAN).branch
+
+
+def issue(shop: Shop, number: str = "") -> quoting.IssuedQuote:
+    payload = picked(number) if number else wiring.demo_visit("worn_element")
+    visit = visiting.visit_from(payload, "worn_element")
     priced = visiting.price_visit(shop, TECHNICIAN, visit)
     return quoting.issue_quote(shop, priced, TECHNICIAN, datetime.now(UTC), reserve=True)
 
@@ -97,19 +113,56 @@ def test_what_runs_low_is_listed_and_a_quote_lets_go(
     page.close()
 
 
+def test_what_a_quote_holds_at_the_branch_is_seen_there_and_on_the_part_step(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    number = "SE-20104"
+    while (made := issue(open_shop, number)) and not any(
+        each.place == "branch-1" and each.part == number
+        for each in open_shop.ledger.reservations.of(made.number)
+    ):
+        pass
+    payload = picked(number)
+    left = pieces_free(open_shop, number)
+    draft = visiting.start_visit(open_shop, TECHNICIAN, datetime.now(UTC), payload).draft_id
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, f"{server.address}/?draft={draft}&step=part")
+    expect(page.get_by_text(f"{left} at the branch, none on the van").first).to_be_visible()
+    sound(page)
+    at_every_size(page, PHONE)
+    driving.opened(page, f"{server.address}/?draft={draft}&step=show")
+    driving.tap_switch(page, f"at the branch: {number}")
+    sound(page)
+    at_every_size(page, PHONE)
+    driving.opened(page, f"{server.address}/stock?van=branch-1")
+    expect(page.get_by_text(f"At branch-1: 1 of {number}")).to_be_visible()
+    driving.unfold(page, "All at branch-1")
+    expect(page.get_by_text(f"{left} free, 1 set aside").first).to_be_visible()
+    sound(page)
+    at_every_size(page, PHONE)
+    page.close()
+
+
 def test_an_owner_publishes_a_price_list_and_takes_it_back(
     browser: Browser, server: Server, open_shop: Shop
 ) -> None:
     before = current_version(open_shop.catalogs)
+    issue(open_shop)
     page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
     driving.opened(page, f"{server.address}/price-lists")
     driving.choose(page, "Supplier", SOUTH)
     chooser = page.locator('[data-testid="stFileUploaderDropzoneInput"]').first
     chooser.set_input_files({"name": "prices.csv", "mimeType": "text/csv", "buffer": LIST})
-    expect(page.get_by_text("1 changed")).to_be_visible()
+    expect(page.get_by_text("! 1 changed")).to_be_visible()
     driving.settle(page)
     sound(page)
     at_every_size(page, PHONE)
+    used = page.locator(".st-key-card-used")
+    expect(used.get_by_text("this list asks $31.00", exact=False)).to_be_visible()
+    expect(used.get_by_text("more a year", exact=False)).to_be_visible()
+    whole = page.locator(".st-key-card-seen")
+    expect(whole.get_by_text("SE-20104: $12.74 → $31.00, +143.3%")).to_be_visible()
+    assert used.bounding_box()["y"] < whole.bounding_box()["y"]  # what matters to him first
     assert "Row 3: number SE-99999 is not in the catalog" in page.content()
     assert page.get_by_role("button", name="Publish this list").is_disabled()
     page.get_by_text("It is a part: they keep their price", exact=True).click()

@@ -33,7 +33,7 @@ def test_the_trail_can_be_tapped_wherever_a_step_is_scrolled_to(
     browser: Browser, server: Server, scheme: str
 ) -> None:
     shop = wiring.open_shop(server.folder)
-    draft = shop.ledger.drafts()[0].draft_id
+    draft = shop.ledger.drafts.every()[0].draft_id
     shop.close()
     page = driving.signed_in(browser, server, PHONE)
     page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]

@@ -118,7 +118,7 @@ def test_a_visit_ends_in_an_issued_quote_and_its_pdf(
     issued = quoting.issued(shop, TESTER, number)
     assert issued.customer_name == "J. Sample"
     assert f"${issued.repair_price:,.2f}" == total
-    assert [draft.person for draft in shop.ledger.drafts()] == [wiring.DEMO_PERSON]
+    assert [draft.person for draft in shop.ledger.drafts.every()] == [wiring.DEMO_PERSON]
     shop.close()
     assert "Traceback" not in server.log()
     page.close()

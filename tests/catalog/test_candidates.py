@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.fit import FitAnswer, Need, fit_parts
+from catalog.offers import counted_at, stocks
+from catalog.snapshots import Catalog
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import PLATE, SmallCatalog
 
@@ -52,6 +54,45 @@ def test_the_one_on_the_van_is_among_those_judged_whatever_its_number(ask: Ask) 
     assert answer.more == (
         "25 more parts are as near by all that is known; those in stock are looked at first."
     )
+
+
+def test_which_equal_parts_are_judged_is_by_free_pieces_the_van_before_the_branch(
+    tmp_path: Path,
+) -> None:
+    shelf = SmallCatalog()
+    for n in range(90):
+        shelf.part(SE, f"SE-{1000 + n}", {"length_in": 24, "connection": "push_in",
+                                          "tip_style": "flanged"})  # fmt: skip
+    shelf.part(SE, "SE-0001", {"length_in": 60, "connection": "spade", "tip_style": "plain"})
+    for n in range(60, 89):  # enough on another van to crowd out what is at hand
+        shelf.stock(f"SE-{1000 + n}", "van-2", 1)
+    shelf.stock("SE-1089", "van-1", 1)
+    shelf.stock("SE-1088", "branch-1", 1)
+    shelf.stock("SE-1088", "branch-2", 2)
+    shelf.stock("SE-1087", "van-1", 1)
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+    need = Need(SE, PLATE, features={**KNOWN, "cut_off_built_in": False})
+    on_van, at_branch = ("SE-1087", "van-1"), ("SE-1088", "branch-1")
+
+    def judged(catalog: Catalog) -> list[str]:
+        return [fit.part.number for fit in fit_parts(catalog, need, "van-1", ON).fitting]
+
+    with Catalog.open_current(tmp_path / "catalogs") as catalog:
+        assert judged(catalog)[:4] == ["SE-1087", "SE-1089", "SE-1088", "SE-1000"]
+        taken = catalog.less({on_van: 1, at_branch: 1})
+        assert judged(taken)[:3] == ["SE-1089", "SE-1088", "SE-1000"]
+        assert "SE-1087" not in judged(taken)  # sixty others are as near and no farther away
+        assert stocks(taken, ["SE-1088"], "van-1", {})["SE-1088"].branch == 2
+        # More held at one branch than is counted there takes nothing from the other.
+        every = catalog.less({on_van: 1, at_branch: 5, ("SE-1088", "branch-2"): 2})
+        assert stocks(every, ["SE-1088"], "van-1", {})["SE-1088"].branch == 0
+        assert judged(every)[:2] == ["SE-1089", "SE-1000"]
+        assert "SE-1088" not in judged(every)
+        assert judged(catalog)[:3] == ["SE-1087", "SE-1089", "SE-1088"]
+        assert counted_at(every, ["SE-1088", "SE-1087", "SE-1000"], "van-1") == {
+            "SE-1088": (("branch-1", 1), ("branch-2", 2)),
+            "SE-1087": (("van-1", 1),),
+        }
 
 
 def test_what_is_not_known_is_asked_for_to_narrow_it_down(ask: Ask) -> None:

@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 import pytest
 
 from catalog.companions import companions_of_part
+from catalog.database import Catalog, build_catalog
 from catalog.offers import offers, stocks, vans
 from estimator.supply import PartFamily
+from tests.catalog.small_catalog import ON, SmallCatalog
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from app.shop import Shop
-    from catalog.snapshots import Catalog
 
 
 def by_hand(catalog: Catalog, van: str, on: date) -> dict[str, str]:
@@ -69,3 +72,28 @@ def test_a_companion_whose_last_piece_on_the_van_is_set_aside_is_judged_by_what_
         assert [part.number for part in held] == [wanted["leak_solution"], wanted["thread_sealant"]]
         [sealant] = [part for part in held if part.number == wanted["thread_sealant"]]
         assert sealant.stock.van == (pieces if each is catalog else 0)
+
+
+def test_a_companion_held_at_the_branch_gives_way_to_one_that_is_free_there(
+    tmp_path: Path,
+) -> None:
+    shelf = SmallCatalog()
+    for number, cost in (("SU-1", "1.00"), ("SU-2", "2.00"), ("SU-3", "0.50")):
+        shelf.part(PartFamily.SUNDRY, number, {"sundry_kind": "leak_solution"}, cost=cost)
+    for number in ("SU-1", "SU-2"):
+        shelf.stock(number, "branch-1", 1)
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+
+    def chosen(catalog: Catalog) -> tuple[str, int]:
+        made = companions_of_part(
+            catalog, PartFamily.GAS_CONTROL, None, sealed=False, van="", on=ON
+        ).parts
+        [solution] = [part for part in made if part.number.startswith("SU-")]
+        return solution.number, solution.stock.branch
+
+    with Catalog.open_current(tmp_path / "catalogs") as catalog:
+        one, two = ("SU-1", "branch-1"), ("SU-2", "branch-1")
+        assert chosen(catalog) == ("SU-1", 1)
+        assert chosen(catalog.less({one: 1})) == ("SU-2", 1)
+        assert chosen(catalog.less({one: 1, two: 1})) == ("SU-3", 0)
+        assert chosen(catalog) == ("SU-1", 1)

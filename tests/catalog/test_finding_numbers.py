@@ -9,7 +9,7 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.finding_numbers import find_number
 from catalog.numbers import (
     fold,
@@ -19,6 +19,7 @@ from catalog.numbers import (
     slip_hashes,
     written_groups,
 )
+from catalog.snapshots import Catalog
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog
@@ -87,6 +88,11 @@ def test_an_exact_number_of_anybody_comes_first(
         ("88/0451", "SE-20110", "15 was swapped to 51"),
         ("88/0475", "SE-20110", "7 stands where 1 is meant"),
         ("88/04", "SE-20110", "15 is missing at the end"),
+        ("QX-88/0415", "SE-20110", "QX stands before it"),
+        ("qx880415", "SE-20110", "QX stands before it"),
+        ("77 LSW 77", "SE-20111", "77 stands before it"),
+        ("ZUKR88/0415", "SE-20110", "ZUKR stands before it"),
+        ("ZUKRA88/0415", None, ""),
     ],
 )
 def test_one_slip_is_forgiven_and_named(
@@ -165,6 +171,8 @@ def test_hashes_are_those_that_a_snapshot_holds() -> None:
         (("SE204", "SE2044"), ("SE204", "SE2304")),
         (("SE240", "SE204"), ("SE294", "SE204")),
         (("SE8", "SEB"), ("SE240", "SE204")),
+        (("QXSE204", "SE204"), ("QXYSE204", "SE204")),
+        (("SE2044", "SE204"), ("QXSE204", "SE204")),
     ],
 )
 def test_likely_slips_come_before_unlikely_ones(
@@ -186,6 +194,8 @@ def test_likely_slips_come_before_unlikely_ones(
         ("SE-20-104", "SE-2010-4", False),
         ("SE2-0104", "SE-20104", False),
         ("P/N: SE-2014", "SE-20104", True),
+        ("QX-SE-20104", "SE-20104", True),
+        ("QX-SE-2014", "SE-20104", False),
     ],
 )
 def test_dashes_that_were_typed_stand_where_they_stood(typed: str, meant: str, kept: bool) -> None:
@@ -301,3 +311,72 @@ def test_what_is_on_no_list_is_found_as_without_the_heater(listing: Catalog) -> 
 def test_a_heater_that_is_not_in_the_catalog_is_named(listing: Catalog) -> None:
     with pytest.raises(CatalogTrouble, match='heater family "no-such"'):
         find_number(listing, "SE-44021", "no-such")
+
+
+@pytest.fixture(scope="module")
+def sizes(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalog]:
+    """Forty elements in a row by their length, and a limit numbered like them."""
+    shelf = SmallCatalog()
+    for n in range(40):
+        shelf.part(SE, f"SE-550{n:02d}", {"length_in": 12 + n})
+    shelf.part(PartFamily.LIMIT, "SE-5519")
+    shelf.stock("SE-55010", "van-1", 3)
+    folder = tmp_path_factory.mktemp("sizes")
+    build_catalog(shelf.write(folder / "source"), folder / "catalogs")
+    with Catalog.open_current(folder / "catalogs") as opened:
+        yield opened
+
+
+@pytest.mark.parametrize(
+    ("typed", "length_in", "so"),
+    [
+        ("SE-5502", 36.0, ["SE-55024"]),
+        ("SE-5502", 35.9, ["SE-55024"]),
+        ("SE-550", 50.5, ["SE-55038", "SE-55039"]),
+        ("SE-550X7", 29.0, ["SE-55017"]),
+        ("SE-55017", 39.0, ["SE-55027"]),
+        ("SE-5502", 99.0, []),
+    ],
+)
+def test_what_is_as_told_comes_before_all_but_the_number_typed(
+    sizes: Catalog, typed: str, length_in: float, so: list[str]
+) -> None:
+    found = find_number(sizes, typed, told={SE: {"length_in": length_in}}).found
+    assert [each.part.number for each in found if each.as_told] == so
+    others = [each for each in found if not each.exact]
+    assert [each.part.number for each in others][: len(so)] == so
+    assert [each.part.number for each in found if each.exact] == [typed] * (typed == "SE-55017")
+    assert not any(each.as_told for each in find_number(sizes, typed).found)
+
+
+def test_a_number_that_is_not_as_told_says_which_is(sizes: Catalog) -> None:
+    assert find_number(sizes, "SE-55017", told={SE: {"length_in": 19.0}}).how_read == (
+        "Read as SE55017: number SE-55017 of Maker A (invented). It is not as told; SE-55007 "
+        "is, and one slip away."
+    )
+
+
+def test_what_is_not_known_of_a_part_is_not_as_told(sizes: Catalog) -> None:
+    found = find_number(sizes, "SE-5519", told={PartFamily.LIMIT: {"lead_length_in": 24.0}}).found
+    assert found[0].exact
+    assert found[0].part.features.get("lead_length_in") is None
+    assert not any(each.as_told for each in found)
+    found = find_number(sizes, "SE-5519", told={PartFamily.LIMIT: {"opens_at_f": 190.0}}).found
+    assert found[0].as_told
+
+
+def test_the_kind_of_part_alone_rules_others_out(sizes: Catalog) -> None:
+    found = find_number(sizes, "SE-551X", told={PartFamily.LIMIT: {}}).found
+    assert found[0].part.number == "SE-5519"
+    assert [each.part.number for each in found if each.as_told] == ["SE-5519"]
+
+
+def test_more_numbers_that_begin_so_are_looked_at_where_more_is_told(tmp_path: Path) -> None:
+    shelf = SmallCatalog()
+    for n in range(90):
+        shelf.part(SE, f"SE-66{n:02d}", {"length_in": 60 if n == 71 else 24})
+    build_catalog(shelf.write(tmp_path / "source"), tmp_path / "catalogs")
+    with Catalog.open_current(tmp_path / "catalogs") as catalog:
+        found = find_number(catalog, "SE-66", told={SE: {"length_in": 60.0}}).found
+        assert (found[0].part.number, found[0].as_told) == ("SE-6671", True)
+        assert "SE-6671" not in [each.part.number for each in find_number(catalog, "SE-66").found]

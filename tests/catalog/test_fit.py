@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.fit import FitAnswer, Need, fit_parts
+from catalog.snapshots import Catalog
 from estimator.errors import CatalogTrouble, InputTrouble, PartNotFound
 from estimator.findings import Remedy
 from estimator.heater import Chamber, Fuel, Ignition

@@ -8,7 +8,7 @@ from decimal import Decimal
 
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.numbers import fold
 from catalog.parts import (
     alike,
@@ -23,6 +23,7 @@ from catalog.parts import (
     stock,
     vans,
 )
+from catalog.snapshots import Catalog
 from estimator.errors import CatalogTrouble, PartNotFound
 from estimator.heater import Chamber
 from estimator.supply import PartFamily, Stock

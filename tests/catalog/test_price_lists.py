@@ -9,11 +9,12 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.finding_numbers import find_number
 from catalog.parts import best_offer, offers
 from catalog.price_lists import preview_price_list, publish_price_list, roll_back
-from catalog.snapshots import current_version, versions
+from catalog.snapshots import Catalog
+from catalog.versions import current_version, versions
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog

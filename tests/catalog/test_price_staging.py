@@ -13,7 +13,7 @@ import pytest
 from catalog.database import build_catalog
 from catalog.price_lists import preview_price_list
 from catalog.price_staging import SHOWN, StagedList, staged
-from catalog.snapshots import current_version, snapshot_path
+from catalog.versions import current_version, snapshot_path
 from catalog.writing import draft
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog

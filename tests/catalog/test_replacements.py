@@ -12,9 +12,10 @@ import pytest
 
 from catalog.companions import companions_for
 from catalog.conditions import holds, parse
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.operations import install_operation, operations_for
 from catalog.replacements import replacements
+from catalog.snapshots import Catalog
 from estimator.errors import CatalogTrouble
 from estimator.findings import Remedy
 from estimator.heater import Chamber, Fuel, Household, RatingPlate, Site, Venting

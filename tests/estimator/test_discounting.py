@@ -4,17 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from estimator.discounting import (
-    airr,
-    discounted_payback,
-    equivalent_annual_cost,
-    simple_payback,
-    sir,
-    spv,
-    upv,
-    upv_star,
-)
+from estimator.discounting import equivalent_annual_cost, spv, upv, upv_star
 from estimator.errors import InputTrouble
+from estimator.supplementary_measures import airr, discounted_payback, simple_payback, sir
 
 
 def test_without_discounting_a_year_is_a_year() -> None:

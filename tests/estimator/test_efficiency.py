@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
-from estimator.efficiency import Rating, draw_bin_of, rating_of, recovery_caution
+from estimator.efficiency import Rating, draw_bin_of, rating_of
 from estimator.errors import InputTrouble
 from estimator.heater import DrawBin, RatingPlate
+from estimator.recovery import recovery_caution
 
 
 def plate(**changes: Any) -> RatingPlate:

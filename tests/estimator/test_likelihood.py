@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from estimator import likelihood_table
-from estimator.evidence_plate import plate_rules_out
-from estimator.evidence_rules import IGNITIONS, RULES, Rule
+from estimator.evidence_plate import IGNITIONS, plate_rules_out
+from estimator.evidence_rules import RULES, Rule
 from estimator.findings import FINDINGS, Finding, Hazards, Readings
 from estimator.heater import Ignition
 from estimator.likelihood import BY_THE_MAKER, SOURCE, TANK_LEAKS, UNSAID, rank_findings, told_of

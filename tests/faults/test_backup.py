@@ -57,7 +57,7 @@ def test_a_shop_comes_back_whole(archive, quoted, tmp_path):
     assert done.put_aside is None
     shop = open_shop(folder)
     assert verify_ledger(shop, TESTER).problems == ()
-    assert len(shop.ledger.quotes()) >= 1
+    assert len(shop.ledger.quotes.listed()) >= 1
     assert shop.catalog().version
     assert key_of(folder) == key_of(quoted.folder)
     for name in ("link.key", "ledger.sqlite"):
@@ -93,7 +93,7 @@ def test_a_restore_overwrites_nothing_unless_told_and_then_puts_it_aside(archive
     done = keeping.restore(folder, WHO, archive, NOW, replace=True)
     with Ledger.open(f"sqlite:///{done.put_aside / 'ledger.sqlite'}") as aside:
         assert aside.journal.lines(1)[0].action == "back up"
-        assert aside.quotes()
+        assert aside.quotes.listed()
     assert (done.put_aside / "catalogs").is_dir()
     with Ledger.open(f"sqlite:///{folder / 'ledger.sqlite'}") as ledger:
         assert ledger.verify(replay).sound
@@ -105,7 +105,7 @@ def test_a_shop_in_use_is_not_replaced(archive, quoted):
             sys.executable,
             "-c",
             "import sys\nfrom app.ledger.ledger import Ledger\n"
-            "ledger = Ledger.open(sys.argv[1]); ledger.quotes(); print('open', flush=True)\n"
+            "ledger = Ledger.open(sys.argv[1]); ledger.quotes.listed(); print('open', flush=True)\n"
             "sys.stdin.read()",
             f"sqlite:///{quoted.folder / 'ledger.sqlite'}",
         ],
@@ -144,7 +144,7 @@ def test_a_backup_under_load_is_one_sound_state(tmp_path):
 
         def writes():
             while not stop.is_set():
-                acknowledged.append(ledger.issue(quote_to_issue()).number)
+                acknowledged.append(ledger.quotes.issue(quote_to_issue()).number)
 
         writer = threading.Thread(target=writes)
         writer.start()

@@ -43,22 +43,22 @@ def test_a_shop_by_address_is_backed_up_and_restored_into_an_empty_database(
     with Ledger.open(ledger_url) as ledger:
         published(ledger)
         for _ in range(3):
-            ledger.issue(quote_to_issue())
+            ledger.quotes.issue(quote_to_issue())
         ledger.photos.attach("draft", "plate", b"\x00\xff bytes", (2, 1), "T", NOW)
         ledger.answers.keep("2026-000002", 1, "declined", "A", "", "T", "door", NOW)
     shop = open_shop(shop_in(tmp_path / "one", ledger_url))
     archive = tmp_path / "backup.zip"
     keeping.back_up(shop, WHO, archive, NOW)
-    kept = shop.ledger.quotes()
+    kept = shop.ledger.quotes.listed()
     shop.close()
     other = shop_in(tmp_path / "two", empty_url)
     keeping.restore(other, WHO, archive, NOW)
     back = open_shop(other)
     assert url_of(other) == empty_url
-    assert back.ledger.quotes() == kept
+    assert back.ledger.quotes.listed() == kept
     assert back.ledger.verify(replay).problems == ()
     assert back.ledger.answers.of("2026-000002", 1).choice == "declined"
-    assert back.ledger.issue(quote_to_issue()).number == "2026-000004"
+    assert back.ledger.quotes.issue(quote_to_issue()).number == "2026-000004"
     back.close()
     with pytest.raises(LedgerTrouble, match="There is something in "):
         keeping.restore(other, WHO, archive, NOW, replace=True)

@@ -11,10 +11,11 @@ from typing import Any
 import pytest
 
 from catalog import price_lists
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.parts import best_offer
 from catalog.price_lists import preview_price_list, publish_price_list
-from catalog.snapshots import current_version
+from catalog.snapshots import Catalog
+from catalog.versions import current_version
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.killed import IN_FORCE_BY_THEN, KILLED_AT, publish_and_die

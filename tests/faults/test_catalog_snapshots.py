@@ -12,9 +12,10 @@ from pathlib import Path
 import duckdb
 import pytest
 
-from catalog.database import Catalog, build_catalog
+from catalog.database import build_catalog
 from catalog.parts import heater_families, part
-from catalog.snapshots import current_version, point_to, snapshot_path, versions
+from catalog.snapshots import Catalog
+from catalog.versions import current_version, point_to, snapshot_path, versions
 from estimator.errors import CatalogTrouble
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog

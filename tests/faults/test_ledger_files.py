@@ -24,7 +24,7 @@ def path(tmp_path: Path) -> Path:
     with Ledger.open(f"sqlite:///{made}") as ledger:
         published(ledger)
         for _ in range(40):
-            ledger.issue(quote_to_issue())
+            ledger.quotes.issue(quote_to_issue())
     return made
 
 
@@ -174,7 +174,7 @@ def test_a_file_that_has_gone_is_said_and_no_new_one_is_made(path):
         ledger._database._engine.dispose()  # so that the next call opens the file again
         path.unlink()
         with pytest.raises(LedgerTrouble) as gone:
-            ledger.drafts()
+            ledger.drafts.every()
         assert str(gone.value) == (
             f"No ledger can be opened in {path}."
             " Check that the folder is there and that this user may read and write in it."
@@ -184,23 +184,25 @@ def test_a_file_that_has_gone_is_said_and_no_new_one_is_made(path):
 
 def test_a_full_disk_is_said_and_nothing_is_half_written(path):
     with Ledger.open(f"sqlite:///{path}") as ledger:
-        before = ledger.quotes(100)
+        before = ledger.quotes.listed(100)
         with ledger._database.reading() as connection:
             pages = connection.exec_driver_sql("PRAGMA page_count").scalar_one()
             # The pool hands the same connection out again: this is where it may not grow.
             connection.exec_driver_sql(f"PRAGMA max_page_count = {pages}")
-        draft = ledger.drafts()
+        draft = ledger.drafts.every()
         with pytest.raises(LedgerTrouble) as full:
-            ledger.issue(quote_to_issue(inputs={"hours": "1.50", "therms": 1.0, "x": "y" * 99_999}))
+            ledger.quotes.issue(
+                quote_to_issue(inputs={"hours": "1.50", "therms": 1.0, "x": "y" * 99_999})
+            )
         assert str(full.value) == (
             f"The disk is full and nothing was written in {path}."
             " Make room on the disk and try again."
         )
-        assert ledger.quotes(100) == before
-        assert ledger.drafts() == draft
+        assert ledger.quotes.listed(100) == before
+        assert ledger.drafts.every() == draft
     with Ledger.open(f"sqlite:///{path}") as ledger:
         assert ledger.verify(replay).sound
-        assert ledger.issue(quote_to_issue()).number == "2026-000041"
+        assert ledger.quotes.issue(quote_to_issue()).number == "2026-000041"
 
 
 @pytest.fixture
@@ -221,7 +223,7 @@ def test_a_folder_that_may_only_be_read_is_said(shared_folder, path, there):
         pytest.raises(LedgerTrouble) as trouble,
         Ledger.open(f"sqlite:///{target}", busy_seconds=0.5) as ledger,
     ):
-        ledger.publish_rate_sheet(rate_sheet(), NOW.date(), "Owner", NOW)
+        ledger.rate_sheets.publish(rate_sheet(), NOW.date(), "Owner", NOW)
     expected = {
         f"Writing is not allowed in {target}. Let this user write to the file and its folder,"
         " then try again.",
@@ -235,7 +237,7 @@ def test_a_new_ledger_and_its_logs_are_for_this_user_alone(tmp_path):
     before = os.umask(0)
     try:
         with Ledger.open(f"sqlite:///{tmp_path / 'shop' / 'ledger.db'}") as ledger:
-            ledger.new_draft("Tech 1", {}, NOW)
+            ledger.drafts.start("Tech 1", {}, NOW)
             modes = {
                 each.name: stat.S_IMODE(each.stat().st_mode)
                 for each in (tmp_path / "shop").iterdir()

@@ -21,13 +21,19 @@ from sqlalchemy.exc import InvalidRequestError, NoSuchTableError
 from app.ledger.allowances import Allowances
 from app.ledger.answers import Answers
 from app.ledger.customers import Customers
+from app.ledger.drafts import Drafts
 from app.ledger.facts import Facts
 from app.ledger.jobs import Jobs
 from app.ledger.journal import Journal
 from app.ledger.ledger import Ledger
+from app.ledger.links import Links
+from app.ledger.outcomes import Outcomes
 from app.ledger.people import People
 from app.ledger.photos import Photos
+from app.ledger.quotes import Quotes
+from app.ledger.rate_sheets import RateSheets
 from app.ledger.reservations import Reservations
+from app.ledger.sign_ins import SignIns
 from app.ledger.tables import metadata
 from estimator.errors import LedgerTrouble
 from tests.app.ledger.support import (
@@ -45,21 +51,21 @@ from tests.app.ledger.support import (
 
 DRAFT = "A" * 32
 CALLS: dict[str, Callable[[Ledger], Any]] = {
-    "new_draft": lambda ledger: ledger.new_draft("Tech 1", {}, NOW),
-    "save_draft": lambda ledger: ledger.save_draft(DRAFT, "Tech 1", "", {}, NOW),
-    "draft": lambda ledger: ledger.draft(DRAFT),
-    "drafts": lambda ledger: ledger.drafts(),
-    "discard_draft": lambda ledger: ledger.discard_draft(DRAFT),
-    "publish_rate_sheet": lambda ledger: ledger.publish_rate_sheet(
+    "drafts.start": lambda ledger: ledger.drafts.start("Tech 1", {}, NOW),
+    "drafts.save": lambda ledger: ledger.drafts.save(DRAFT, "Tech 1", "", {}, NOW),
+    "drafts.of": lambda ledger: ledger.drafts.of(DRAFT),
+    "drafts.every": lambda ledger: ledger.drafts.every(),
+    "drafts.discard": lambda ledger: ledger.drafts.discard(DRAFT),
+    "rate_sheets.publish": lambda ledger: ledger.rate_sheets.publish(
         rate_sheet(), date(2026, 2, 1), "Owner", NOW
     ),
-    "rate_sheet_on": lambda ledger: ledger.rate_sheet_on(date(2026, 5, 4)),
-    "rate_sheet": lambda ledger: ledger.rate_sheet(1),
-    "rate_sheets": lambda ledger: ledger.rate_sheets(),
-    "issue": lambda ledger: ledger.issue(quote_to_issue(draft_id=DRAFT)),
-    "quote": lambda ledger: ledger.quote("2026-000001"),
-    "revisions": lambda ledger: ledger.revisions("2026-000001"),
-    "quotes": lambda ledger: ledger.quotes(),
+    "rate_sheets.on": lambda ledger: ledger.rate_sheets.on(date(2026, 5, 4)),
+    "rate_sheets.version": lambda ledger: ledger.rate_sheets.version(1),
+    "rate_sheets.every": lambda ledger: ledger.rate_sheets.every(),
+    "quotes.issue": lambda ledger: ledger.quotes.issue(quote_to_issue(draft_id=DRAFT)),
+    "quotes.get": lambda ledger: ledger.quotes.get("2026-000001"),
+    "quotes.revisions": lambda ledger: ledger.quotes.revisions("2026-000001"),
+    "quotes.listed": lambda ledger: ledger.quotes.listed(),
     "verify": lambda ledger: ledger.verify(replay),
     "back_up": lambda ledger: ledger.back_up(_new_file()),
     "journal.note": lambda ledger: ledger.journal.note(NOW, "Tech 1", "refused"),
@@ -76,29 +82,29 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     ),
     "people.by_name": lambda ledger: ledger.people.by_name("Tech 1"),
     "people.by_email": lambda ledger: ledger.people.by_email("tech@example.invalid"),
-    "people.count_try": lambda ledger: ledger.people.count_try("Tech 1", NOW),
-    "people.fail_try": lambda ledger: ledger.people.fail_try("Tech 1", None, NOW),
-    "people.start_session": lambda ledger: ledger.people.start_session(
+    "sign_ins.count_try": lambda ledger: ledger.sign_ins.count_try("Tech 1", NOW),
+    "sign_ins.fail_try": lambda ledger: ledger.sign_ins.fail_try("Tech 1", None, NOW),
+    "sign_ins.start_session": lambda ledger: ledger.sign_ins.start_session(
         _person(ledger), secrets.token_hex(8), NOW + timedelta(days=1), NOW
     ),
-    "people.session": lambda ledger: ledger.people.session("x", NOW, timedelta(hours=1)),
-    "people.end_session": lambda ledger: ledger.people.end_session("x", NOW),
+    "sign_ins.session": lambda ledger: ledger.sign_ins.session("x", NOW, timedelta(hours=1)),
+    "sign_ins.end_session": lambda ledger: ledger.sign_ins.end_session("x", NOW),
     "answers.keep": lambda ledger: ledger.answers.keep(
         "2026-000001", 1, "declined", "A. Sample", "text", "Tech 1", "door", NOW
     ),
     "answers.of": lambda ledger: ledger.answers.of("2026-000001", 1),
     "answers.state": lambda ledger: ledger.answers.state("2026-000001", 1, NOW.date()),
     "answers.states": lambda ledger: ledger.answers.states(NOW.date()),
-    "answers.make_link": lambda ledger: ledger.answers.make_link(
+    "links.make": lambda ledger: ledger.links.make(
         "2026-000001", secrets.token_hex(8), NOW, "Tech 1", NOW
     ),
-    "answers.link": lambda ledger: ledger.answers.link("x"),
-    "answers.links": lambda ledger: ledger.answers.links("2026-000001"),
-    "answers.revoke_links": lambda ledger: ledger.answers.revoke_links("2026-000001", "T", NOW),
-    "answers.record_outcome": lambda ledger: ledger.answers.record_outcome(
+    "links.by_hash": lambda ledger: ledger.links.by_hash("x"),
+    "links.of": lambda ledger: ledger.links.of("2026-000001"),
+    "links.revoke": lambda ledger: ledger.links.revoke("2026-000001", "T", NOW),
+    "outcomes.record": lambda ledger: ledger.outcomes.record(
         "2026-000001", NOW.date(), "Tech 1", NOW, repair_held=True
     ),
-    "answers.outcomes": lambda ledger: ledger.answers.outcomes(),
+    "outcomes.every": lambda ledger: ledger.outcomes.every(),
     "allowances.ask": lambda ledger: ledger.allowances.ask("digest", "A job", [], "Tech 1", NOW),
     "allowances.decide": lambda ledger: ledger.allowances.decide(
         ledger.allowances.ask(secrets.token_hex(4), "A job", [], "Tech 1", NOW).allowance_id,
@@ -129,6 +135,9 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     "facts.as_csv": lambda ledger: list(ledger.facts.as_csv()),
     "facts.changed": lambda ledger: ledger.facts.changed(0, 100),
     "jobs.of": lambda ledger: list(ledger.jobs.of([1])),
+    "jobs.parts_between": lambda ledger: ledger.jobs.parts_between(
+        date(2026, 1, 1), date(2026, 12, 31)
+    ),
     "jobs.repairs_between": lambda ledger: ledger.jobs.repairs_between(
         date(2026, 1, 1), date(2026, 12, 31)
     ),
@@ -140,9 +149,15 @@ CALLS: dict[str, Callable[[Ledger], Any]] = {
     ),
 }
 DOOR_CLASSES = {
+    "drafts": Drafts,
+    "rate_sheets": RateSheets,
+    "quotes": Quotes,
     "journal": Journal,
     "people": People,
+    "sign_ins": SignIns,
     "answers": Answers,
+    "links": Links,
+    "outcomes": Outcomes,
     "allowances": Allowances,
     "photos": Photos,
     "customers": Customers,
@@ -152,10 +167,10 @@ DOOR_CLASSES = {
 }
 NEEDS_NO_DATABASE = {"open", "close", "where", "take_over"}  # the last has tests of its own
 WRITERS = {
-    *("new_draft", "save_draft", "discard_draft", "publish_rate_sheet", "issue"),
-    *("journal.note", "people.add", "people.remove", "people.change", "people.fail_try"),
-    *("people.start_session", "people.end_session", "answers.keep", "answers.make_link"),
-    *("answers.revoke_links", "answers.record_outcome", "allowances.ask", "allowances.decide"),
+    *("drafts.start", "drafts.save", "drafts.discard", "rate_sheets.publish", "quotes.issue"),
+    *("journal.note", "people.add", "people.remove", "people.change", "sign_ins.fail_try"),
+    *("sign_ins.start_session", "sign_ins.end_session", "answers.keep", "links.make"),
+    *("links.revoke", "outcomes.record", "allowances.ask", "allowances.decide"),
     *("photos.attach", "photos.remove", "customers.erase", "reservations.release"),
 }
 TABLES = (
@@ -215,8 +230,8 @@ def emptied_ledger(request: pytest.FixtureRequest, tmp_path_factory) -> Iterator
 def _filled(url: str) -> Iterator[Ledger]:
     with Ledger.open(url, busy_seconds=0.2) as opened:
         published(opened)
-        opened.save_draft(DRAFT, "Tech 1", "", {}, NOW)
-        opened.issue(quote_to_issue())
+        opened.drafts.save(DRAFT, "Tech 1", "", {}, NOW)
+        opened.quotes.issue(quote_to_issue())
         yield opened
 
 
@@ -286,7 +301,7 @@ def test_whatever_a_lower_layer_throws_comes_out_in_plain_words(shared_ledger, n
             CALLS[name](shared_ledger)
     finally:
         event.remove(engine, "before_cursor_execute", throw)
-    assert [quote.number for quote in shared_ledger.quotes()] == ["2026-000001"]
+    assert [quote.number for quote in shared_ledger.quotes.listed()] == ["2026-000001"]
     assert re.search(r" in .*\. [A-Z]", str(trouble.value))
     assert "sqlalche.me" not in str(trouble.value)
 
@@ -299,21 +314,21 @@ def test_a_locked_ledger_is_said_by_every_writer(ledger, ledger_url, name):
     CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["rate_sheet_on", "rate_sheet", "rate_sheets"])
+@pytest.mark.parametrize("name", ["rate_sheets.on", "rate_sheets.version", "rate_sheets.every"])
 def test_a_stored_sheet_that_cannot_be_read_is_said(ledger, ledger_url, name):
     tamper(ledger_url, "UPDATE rate_sheets SET sheet_json = '{\"shop\": 1}'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
         CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["draft", "drafts"])
+@pytest.mark.parametrize("name", ["drafts.of", "drafts.every"])
 def test_a_stored_draft_that_cannot_be_read_is_said(ledger, ledger_url, name):
     raw(ledger_url, "UPDATE drafts SET payload_json = '{'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
         CALLS[name](ledger)
 
 
-@pytest.mark.parametrize("name", ["quote", "revisions", "quotes"])
+@pytest.mark.parametrize("name", ["quotes.get", "quotes.revisions", "quotes.listed"])
 def test_a_stored_quote_that_cannot_be_read_is_said(ledger, ledger_url, name):
     tamper(ledger_url, "UPDATE quotes SET valid_until = 'soon'")
     with pytest.raises(LedgerTrouble, match=r"^Damage was found \(.+\) in "):
@@ -323,32 +338,32 @@ def test_a_stored_quote_that_cannot_be_read_is_said(ledger, ledger_url, name):
 @pytest.mark.parametrize(
     "call",
     [
-        lambda ledger: ledger.rate_sheet(10**30),
-        lambda ledger: ledger.quote("2026-000001", 10**30),
-        lambda ledger: ledger.quotes(10**30),
-        lambda ledger: ledger.quotes(before=10**30),
-        lambda ledger: ledger.quote("x\ud800"),
-        lambda ledger: ledger.draft("\ud800"),
-        lambda ledger: ledger.quotes(customer="\ud800"),
-        lambda ledger: ledger.new_draft("\x00", {}, NOW),
-        lambda ledger: ledger.issue(quote_to_issue(rate_sheet_version=10**30)),
-        lambda ledger: ledger.issue(quote_to_issue(customer_name="x\ud800")),
-        lambda ledger: ledger.issue(quote_to_issue(draft_id="\ud800")),
+        lambda ledger: ledger.rate_sheets.version(10**30),
+        lambda ledger: ledger.quotes.get("2026-000001", 10**30),
+        lambda ledger: ledger.quotes.listed(10**30),
+        lambda ledger: ledger.quotes.listed(before=10**30),
+        lambda ledger: ledger.quotes.get("x\ud800"),
+        lambda ledger: ledger.drafts.of("\ud800"),
+        lambda ledger: ledger.quotes.listed(customer="\ud800"),
+        lambda ledger: ledger.drafts.start("\x00", {}, NOW),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(rate_sheet_version=10**30)),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(customer_name="x\ud800")),
+        lambda ledger: ledger.quotes.issue(quote_to_issue(draft_id="\ud800")),
     ],
 )
 def test_values_that_no_database_takes_are_refused(ledger, call):
     with pytest.raises(LedgerTrouble):
         call(ledger)
-    assert len(ledger.quotes()) == 1
+    assert len(ledger.quotes.listed()) == 1
 
 
 @pytest.mark.parametrize(
     "text", ["'; DROP TABLE quotes; --", "🔥" * 2000, "x" * 10_000, "<script>", "%_\\", "١٢٣,٤"]
 )
 def test_anything_typed_is_kept_as_it_was_typed(ledger, text):
-    draft = ledger.new_draft(text, {"field": text}, NOW, step=text)
-    assert ledger.draft(draft.draft_id).payload == {"field": text}
-    assert ledger.drafts(text) == (draft,)
-    kept = ledger.issue(quote_to_issue(customer_name=text, title=text, issued_by=text))
-    assert ledger.quote(kept.number).customer_name == text
-    assert [quote.number for quote in ledger.quotes(customer=text)] == [kept.number]
+    draft = ledger.drafts.start(text, {"field": text}, NOW, step=text)
+    assert ledger.drafts.of(draft.draft_id).payload == {"field": text}
+    assert ledger.drafts.every(text) == (draft,)
+    kept = ledger.quotes.issue(quote_to_issue(customer_name=text, title=text, issued_by=text))
+    assert ledger.quotes.get(kept.number).customer_name == text
+    assert [quote.number for quote in ledger.quotes.listed(customer=text)] == [kept.number]

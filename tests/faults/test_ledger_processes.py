@@ -63,12 +63,12 @@ def _issue_at_once(ledger_url: str, writers: int, each: int) -> None:
         rate = writers * each / (time.monotonic() - started)
         numbers = [number for number, _, _ in said]
         assert sorted(numbers) == [f"2026-{n:06d}" for n in range(1, writers * each + 1)]
-        kept = ledger.quotes(100_000, every_revision=True)
+        kept = ledger.quotes.listed(100_000, every_revision=True)
         assert {(quote.issued_by, quote.title) for quote in kept} == {
             (f"Tech {n}", f"Tech {n} {turn}") for n in range(writers) for turn in range(each)
         }
         assert len(kept) == writers * each
-        assert ledger.drafts() == ()
+        assert ledger.drafts.every() == ()
         report = ledger.verify(replay)
         assert (report.quotes_checked, report.problems) == (writers * each, ())
         # A line for each quote and for the rate sheet, none lost and none twice.
@@ -80,11 +80,13 @@ def _issue_at_once(ledger_url: str, writers: int, each: int) -> None:
 def test_several_programs_revise_one_quote_and_each_gets_its_own_revision(ledger_url):
     with Ledger.open(ledger_url) as ledger:
         published(ledger)
-        ledger.issue(quote_to_issue())
+        ledger.quotes.issue(quote_to_issue())
         workers = [start_worker("revise", ledger_url, f"Tech {n}", "15") for n in range(3)]
         said = [int(line.split()[1]) for worker in workers for line in finished(worker)]
         assert sorted(said) == list(range(2, 2 + 45))
-        assert [quote.revision for quote in ledger.revisions("2026-000001")] == list(range(1, 47))
+        assert [quote.revision for quote in ledger.quotes.revisions("2026-000001")] == list(
+            range(1, 47)
+        )
         assert ledger.verify(replay).sound
 
 
@@ -92,7 +94,7 @@ def test_several_programs_make_the_ledger_at_once(ledger_url):
     workers = [start_worker("draft", ledger_url, f"Tech {n}", "1") for n in range(4)]
     made = {line for worker in workers for line in finished(worker)}
     with Ledger.open(ledger_url, create=False) as ledger:
-        assert {draft.draft_id for draft in ledger.drafts()} == made
+        assert {draft.draft_id for draft in ledger.drafts.every()} == made
         assert len(made) == 4
 
 
@@ -108,12 +110,12 @@ def test_every_acknowledged_quote_is_there_after_kill_9(ledger_url, point):
     assert list(acknowledged) == ["2026-000001", "2026-000002"]
     done = 3 if point == "after" else 2
     with Ledger.open(ledger_url, create=False) as ledger:
-        assert {each: ledger.quote(each).hash for each in acknowledged} == acknowledged
+        assert {each: ledger.quotes.get(each).hash for each in acknowledged} == acknowledged
         report = ledger.verify(replay)
         assert (report.quotes_checked, report.problems) == (done, ())
         assert report.journal_checked == done + 1
         assert len(ledger.facts.after()) == done
-        assert ledger.issue(quote_to_issue()).number == f"2026-{done + 1:06d}"
+        assert ledger.quotes.issue(quote_to_issue()).number == f"2026-{done + 1:06d}"
 
 
 @pytest.mark.bench
@@ -140,7 +142,7 @@ def _killed_often(ledger_url: str, kills: int) -> None:
         acknowledged += [(number, kept_hash) for number, _, kept_hash in whole]
     assert len(acknowledged) >= kills
     with Ledger.open(ledger_url, create=False) as ledger:
-        kept = {number: ledger.quote(number).hash for number, _ in acknowledged}
+        kept = {number: ledger.quotes.get(number).hash for number, _ in acknowledged}
         assert kept == dict(acknowledged)
         assert len(acknowledged) == len(kept)
         report = ledger.verify(replay)
@@ -148,10 +150,14 @@ def _killed_often(ledger_url: str, kills: int) -> None:
         assert report.journal_checked == report.quotes_checked + 1
         # Beyond what was acknowledged there is at most the quote under way at each kill.
         assert len(kept) <= report.quotes_checked <= len(kept) + kills
-        titles = Counter(quote.title for quote in ledger.quotes(1_000_000, every_revision=True))
+        titles = Counter(
+            quote.title for quote in ledger.quotes.listed(1_000_000, every_revision=True)
+        )
         assert set(titles.values()) == {1}
         # And the ledger goes on where it stopped.
-        assert ledger.issue(quote_to_issue()).number == f"2026-{report.quotes_checked + 1:06d}"
+        assert (
+            ledger.quotes.issue(quote_to_issue()).number == f"2026-{report.quotes_checked + 1:06d}"
+        )
 
 
 def test_a_writer_killed_inside_its_transaction_leaves_nothing_and_no_lock(ledger_url):
@@ -162,30 +168,30 @@ def test_a_writer_killed_inside_its_transaction_leaves_nothing_and_no_lock(ledge
         assert holder.stdout.readline() == "held\n"
         holder.kill()
         holder.wait()
-        assert ledger.issue(quote_to_issue()).number == "2026-000001"
+        assert ledger.quotes.issue(quote_to_issue()).number == "2026-000001"
 
 
 def test_a_ledger_locked_by_another_program_says_so_and_stays_readable(tmp_path):
     url = f"sqlite:///{tmp_path / 'ledger.db'}"
     with Ledger.open(url, busy_seconds=0.2) as ledger:
-        draft = ledger.new_draft("Tech 1", {}, NOW)
+        draft = ledger.drafts.start("Tech 1", {}, NOW)
         holder = start_worker("hold", url, "Tech 2", "1")
         assert holder.stdout is not None
         assert holder.stdout.readline() == "held\n"
         try:
             with pytest.raises(LedgerTrouble) as locked:
-                ledger.save_draft(draft.draft_id, "Tech 1", "", {}, NOW)
+                ledger.drafts.save(draft.draft_id, "Tech 1", "", {}, NOW)
             assert str(locked.value) == (
                 f"Another program is still writing in {ledger.where}."
                 " Try again; if it stays so, close the other program."
             )
-            assert ledger.draft(draft.draft_id) == draft
+            assert ledger.drafts.of(draft.draft_id) == draft
             with Ledger.open(url, create=False, busy_seconds=0.2) as second:
-                assert second.drafts() == (draft,)
+                assert second.drafts.every() == (draft,)
         finally:
             holder.kill()
             holder.wait()
-        assert ledger.save_draft(draft.draft_id, "Tech 1", "x", {}, NOW).step == "x"
+        assert ledger.drafts.save(draft.draft_id, "Tech 1", "x", {}, NOW).step == "x"
 
 
 def test_threads_of_one_program_share_a_ledger(ledger_url):
@@ -194,6 +200,6 @@ def test_threads_of_one_program_share_a_ledger(ledger_url):
     with Ledger.open(ledger_url, busy_seconds=300.0) as ledger:
         published(ledger)
         with ThreadPoolExecutor(8) as threads:
-            kept = list(threads.map(lambda _: ledger.issue(quote_to_issue()), range(48)))
+            kept = list(threads.map(lambda _: ledger.quotes.issue(quote_to_issue()), range(48)))
         assert len({quote.number for quote in kept}) == 48
         assert ledger.verify(replay).sound

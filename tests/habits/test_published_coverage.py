@@ -30,31 +30,34 @@ MODULES = (
     "money",
     "paths",
     "price_outlook",
+    "rating_conversion",
+    "recovery",
     "renewal",
     "savings",
+    "supplementary_measures",
     "survival",
     "units",
     "wham",
 )
 
 CHECKED = {
-    "discounting.airr": "test_life_cycle_costing.py::"
+    "supplementary_measures.airr": "test_life_cycle_costing.py::"
     "test_rate_of_return_against_mirr_of_numpy_financial_and_pyxirr",
     "discounting.capital_recovery": "test_life_cycle_costing.py::"
     "test_annual_cost_against_numpy_financial_and_pyxirr",
-    "discounting.discounted_payback": "test_life_cycle_costing.py::"
+    "supplementary_measures.discounted_payback": "test_life_cycle_costing.py::"
     "test_discounted_payback_against_nper_of_numpy_financial",
     "discounting.equivalent_annual_cost": "test_life_cycle_costing.py::"
     "test_annual_cost_against_numpy_financial_and_pyxirr",
-    "discounting.net_savings": "test_life_cycle_costing.py::"
+    "supplementary_measures.net_savings": "test_life_cycle_costing.py::"
     "test_payback_and_return_against_10_cfr_436",
     "discounting.nominal_rate": "test_life_cycle_costing.py::"
     "test_nominal_and_real_rates_against_numpy_financial",
     "discounting.real_rate": "test_life_cycle_costing.py::"
     "test_nominal_and_real_rates_against_numpy_financial",
-    "discounting.simple_payback": "test_life_cycle_costing.py::"
+    "supplementary_measures.simple_payback": "test_life_cycle_costing.py::"
     "test_payback_and_return_against_10_cfr_436",
-    "discounting.sir": "test_life_cycle_costing.py::"
+    "supplementary_measures.sir": "test_life_cycle_costing.py::"
     "test_rate_of_return_against_mirr_of_numpy_financial_and_pyxirr",
     "discounting.spv": "test_life_cycle_costing.py::test_discount_factors_against_nist",
     "discounting.upv": "test_life_cycle_costing.py::test_discount_factors_against_nist",
@@ -62,13 +65,13 @@ CHECKED = {
     "test_annual_cost_against_numpy_financial_and_pyxirr",
     "economic_life.keeping_cost": "test_defender_and_challenger.py::"
     "test_annual_worth_against_textbooks",
-    "efficiency.default_recovery_efficiency": "test_ratings.py::"
+    "recovery.default_recovery_efficiency": "test_ratings.py::"
     "test_recovery_efficiency_against_wham_and_appendix_e",
     "efficiency.draw_bin_of": "test_ratings.py::test_draw_bin_against_appendix_e",
-    "efficiency.ef_from_uef": "test_ratings.py::test_conversion_against_resnet",
-    "efficiency.federal_minimum": "test_ratings.py::test_minimum_uef_against_10_cfr_430",
+    "rating_conversion.ef_from_uef": "test_ratings.py::test_conversion_against_resnet",
+    "minimums.federal_minimum": "test_ratings.py::test_minimum_uef_against_10_cfr_430",
     "efficiency.rating_of": "test_ratings.py::test_rating_without_label_against_the_minimum",
-    "efficiency.uef_from_ef": "test_ratings.py::test_conversion_against_resnet",
+    "rating_conversion.uef_from_ef": "test_ratings.py::test_conversion_against_resnet",
     "energy.co2_kg_per_year": "test_energy.py::test_co2_against_40_cfr_98_and_eia",
     "energy.energy_cost_per_year": "test_energy.py::test_yearly_cost_against_10_cfr_430",
     "energy.heater_energy": "test_energy.py::test_heater_in_place_against_wham",
@@ -123,10 +126,12 @@ WORDS = "makes a sentence, not a number"
 TRIVIAL = "tells inside from outside a printed range; the printed rules above exercise it"
 
 EXCUSED = {
+    "discounting.check_rate": "refuses an input; no number comes of it",
+    "discounting.check_years": "refuses an input; no number comes of it",
     "economic_life.cost_of_owning": "hands a heater on to keeping_cost, which is checked; "
     "tests/estimator holds it against plain loops and sampled lives",
-    "efficiency.check_recovery": "refuses an input; no number comes of it",
-    "efficiency.recovery_caution": WORDS,
+    "recovery.check_recovery": "refuses an input; no number comes of it",
+    "recovery.recovery_caution": WORDS,
     "frontier.frontier": "compares numbers; its definition is its own check, by properties",
     "hot_water.peak_hour_of": "a guess by the number of people that says it has no source",
     "life_cycle.cheapest_to_own": "picks the challenger that compare, checked, calls cheapest",

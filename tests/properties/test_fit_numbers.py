@@ -28,7 +28,7 @@ def slipped(draw: st.DrawFn) -> tuple[str, str]:
     """A number, and what becomes of it by one slip."""
     number = draw(numbers)
     at = draw(st.integers(0, len(number) - 1))
-    kind = draw(st.sampled_from(["wrong", "lost", "doubled", "extra", "swapped"]))
+    kind = draw(st.sampled_from(["wrong", "lost", "doubled", "extra", "swapped", "before"]))
     other = draw(st.sampled_from(LETTERS))
     if kind == "swapped" and at + 1 < len(number):
         return number, number[:at] + number[at + 1] + number[at] + number[at + 2 :]
@@ -38,6 +38,7 @@ def slipped(draw: st.DrawFn) -> tuple[str, str]:
         "doubled": number[:at] + number[at] + number[at:],
         "extra": number[:at] + other + number[at:],
         "swapped": number,
+        "before": draw(st.text(LETTERS, min_size=2, max_size=4)) + number,
     }[kind]
 
 

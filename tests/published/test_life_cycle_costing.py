@@ -8,15 +8,10 @@ import pytest
 import pyxirr
 
 from estimator.discounting import (
-    airr,
     capital_recovery,
-    discounted_payback,
     equivalent_annual_cost,
-    net_savings,
     nominal_rate,
     real_rate,
-    simple_payback,
-    sir,
     spv,
     upv,
     upv_star,
@@ -24,6 +19,13 @@ from estimator.discounting import (
 from estimator.life_cycle import Challenger, Defender, Terms, compare
 from estimator.renewal import Horizon, keeping
 from estimator.savings import savings_measures
+from estimator.supplementary_measures import (
+    airr,
+    discounted_payback,
+    net_savings,
+    simple_payback,
+    sir,
+)
 from estimator.survival import LifeDistribution, mean_life_left
 from tests.published.row import Printed, rows
 

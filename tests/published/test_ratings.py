@@ -6,15 +6,11 @@ from datetime import date
 
 import pytest
 
-from estimator.efficiency import (
-    default_recovery_efficiency,
-    draw_bin_of,
-    ef_from_uef,
-    federal_minimum,
-    rating_of,
-    uef_from_ef,
-)
+from estimator.efficiency import draw_bin_of, rating_of
 from estimator.heater import DrawBin, HeaterClass, Ignition, RatingPlate
+from estimator.minimums import federal_minimum
+from estimator.rating_conversion import ef_from_uef, uef_from_ef
+from estimator.recovery import default_recovery_efficiency
 from tests.published.row import Printed, rows
 
 GAS = HeaterClass.GAS_STORAGE

@@ -68,7 +68,7 @@ def test_one_quote_through_its_life(shop: Shop) -> None:
 
 
 def test_jobs_are_held_against_the_target_of_the_rate_sheet_else_its_floor(shop: Shop) -> None:
-    sheet = shop.ledger.rate_sheet(1).sheet
+    sheet = shop.ledger.rate_sheets.version(1).sheet
     found = books(shop, OWNER, BookFilter(), TODAY)
     assert (found.target, found.target_is_floor) == (sheet.quote.target_margin, False)
     given = books(shop, OWNER, BookFilter(), TODAY, target=Decimal("0.6"))
@@ -76,7 +76,7 @@ def test_jobs_are_held_against_the_target_of_the_rate_sheet_else_its_floor(shop:
     aimless = sheet.model_copy(
         update={"quote": sheet.quote.model_copy(update={"target_margin": None})}
     )
-    shop.ledger.publish_rate_sheet(aimless, TODAY, "owner", NOW)
+    shop.ledger.rate_sheets.publish(aimless, TODAY, "owner", NOW)
     found = books(shop, OWNER, BookFilter(), TODAY)
     assert (found.target, found.target_is_floor) == (sheet.quote.margin_floor, True)
 
@@ -341,7 +341,7 @@ def test_a_parquet_file_holds_texts_unchanged_and_exact_money(
     export_books(by_formulas, OWNER, BookFilter(), TODAY, path, NOW)
     rows = pq.read_table(path).to_pylist()
     assert [row["issued_by"] for row in rows] == list(FORMULAS)
-    kept = by_formulas.ledger.quote(rows[0]["number"])
+    kept = by_formulas.ledger.quotes.get(rows[0]["number"])
     assert rows[0]["repair_price_usd"] == kept.repair_price
     assert rows[0]["state"] == "issued"
     (line,) = by_formulas.ledger.journal.lines(1)
@@ -351,7 +351,7 @@ def test_a_parquet_file_holds_texts_unchanged_and_exact_money(
 def test_an_export_names_no_customer(by_formulas: Shop, tmp_path: Path) -> None:
     path = tmp_path / "books.csv"
     export_books(by_formulas, OWNER, BookFilter(), TODAY, path, NOW)
-    customer = by_formulas.ledger.quotes(1)[0].customer_name
+    customer = by_formulas.ledger.quotes.listed(1)[0].customer_name
     assert customer
     assert customer not in path.read_text(encoding="utf-8-sig")
 

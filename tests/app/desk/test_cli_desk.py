@@ -36,7 +36,7 @@ def test_a_draft_is_tried_and_nothing_is_published(
     assert quote.number in done.stdout
     assert "1 visit: 1 with another price, 0 with another verdict." in done.stdout
     assert "! A part that costs $15.00 sells for $45.00" in done.stdout
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1
 
 
 def test_a_trial_as_json_is_json_alone(shop: Shop, shop_folder: Path, draft: Path) -> None:

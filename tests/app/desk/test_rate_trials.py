@@ -61,7 +61,7 @@ def test_a_dearer_hour_shows_old_and_new_side_by_side(shop: Shop) -> None:
     # One hour at least is billed, and labor is not taxed in the demo shop.
     assert tried.new.repair.price - tried.old.repair.price >= Decimal("100.00")
     assert tried.new.repair.gross_margin > tried.old.repair.gross_margin
-    assert len(shop.ledger.rate_sheets()) == 1, "a trial publishes nothing"
+    assert len(shop.ledger.rate_sheets.every()) == 1, "a trial publishes nothing"
 
 
 def test_a_charge_on_every_job_is_on_both_paths(shop: Shop) -> None:
@@ -120,13 +120,13 @@ def test_no_visit_to_try_on_is_said(shop: Shop) -> None:
 
 
 def test_a_version_brought_back_is_a_new_one_and_the_old_stays(shop: Shop) -> None:
-    first = shop.ledger.rate_sheet(1)
+    first = shop.ledger.rate_sheets.version(1)
     dearer = changed(shop, labor={"regular_per_h": "199.00"})
-    shop.ledger.publish_rate_sheet(dearer, date(2026, 6, 1), "owner", NOW)
+    shop.ledger.rate_sheets.publish(dearer, date(2026, 6, 1), "owner", NOW)
     made = bring_back(shop, OWNER, 1, date(2026, 12, 1), NOW)
     assert (made.version, made.holds_from, made.sheet) == (3, date(2026, 12, 1), first.sheet)
-    assert shop.ledger.rate_sheet(1) == first
-    assert shop.ledger.rate_sheet(2).sheet == dearer
+    assert shop.ledger.rate_sheets.version(1) == first
+    assert shop.ledger.rate_sheets.version(2).sheet == dearer
     told = [(it.version, it.standing, it.same_as) for it in rate_versions(shop, OWNER, TODAY)]
     assert told == [(1, "past", None), (2, "in force", None), (3, "to come", 1)]
 
@@ -144,7 +144,7 @@ def test_a_technician_may_neither_try_nor_bring_back(shop: Shop) -> None:
         last_issued(shop, technician(), 3)
     with pytest.raises(Trouble, match="You may not publish a rate sheet"):
         bring_back(shop, technician(), 1, TODAY, NOW)
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1
 
 
 def test_a_shop_tries_on_reference_visits_of_its_own_where_it_keeps_some(shop: Shop) -> None:

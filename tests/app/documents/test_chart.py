@@ -8,7 +8,8 @@ from xml.etree import ElementTree
 
 import pytest
 
-from app.documents.chart import HEIGHT, WIDTH, chart_svg, tick_step
+from app.documents.chart import HEIGHT, WIDTH, chart_svg
+from app.documents.svg import tick_step
 from app.language.speech import Speech
 from app.views.customer_chart import Chart, build_chart
 from app.views.customer_sides import pick_compared

@@ -81,7 +81,7 @@ def estimated(folder: Path, row: dict[str, Any]) -> Any:
             catalog_version=catalog.version,
             replacements=replacements(catalog, plate, site, household, ON),
         )
-        rates = shop.ledger.rate_sheet_on(ON).sheet
+        rates = shop.ledger.rate_sheets.on(ON).sheet
     finally:
         shop.close()
     case = Case(

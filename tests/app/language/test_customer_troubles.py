@@ -43,8 +43,6 @@ NOT_FOR_CUSTOMERS = {
     "Declining is no path to accept": "no choice on the page gives it",
     "An acceptance needs a choice and a typed name": "the ledger keeps none without",
     "The text agreed to is not the one that was signed": "damage, which the shop must mend",
-    "There is no quote ": "a link opens its own quote alone",
-    "The outcome was seen on ": "outcomes are recorded by the shop",
 }
 
 

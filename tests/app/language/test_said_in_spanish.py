@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app.formatting import UNIT_WORDS
+from app.formatting_measures import UNIT_WORDS
 from app.language import speech as speeches
 from app.language.catalogs import LANGUAGES, catalog_of
 from app.language.speech import TEMPLATES, Speech

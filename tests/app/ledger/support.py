@@ -19,15 +19,8 @@ from typing import Any
 from app.ledger.canonical import canonical_json
 from app.ledger.ledger import Ledger
 from app.ledger.records import IssuedQuote, QuoteToIssue
-from estimator.rates import (
-    FuelPrices,
-    LaborRates,
-    PartPricing,
-    RateSheet,
-    RateSheetVersion,
-    Shop,
-    TripCharge,
-)
+from estimator.economics import FuelPrices
+from estimator.rates import LaborRates, PartPricing, RateSheet, RateSheetVersion, Shop, TripCharge
 
 ROOT = Path(__file__).parents[3]
 SERVER = os.environ.get("LEDGER_TEST_URL", "")
@@ -124,7 +117,7 @@ def rate_sheet(regular_per_h: str = "145.00") -> RateSheet:
 
 
 def published(ledger: Ledger, regular_per_h: str = "145.00") -> RateSheetVersion:
-    return ledger.publish_rate_sheet(
+    return ledger.rate_sheets.publish(
         rate_sheet(regular_per_h), date(2026, 1, 1), "Owner (invented)", NOW
     )
 

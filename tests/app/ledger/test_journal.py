@@ -14,11 +14,11 @@ def told(ledger):
     """A ledger with a line of nearly every kind."""
     published(ledger)
     for _ in range(3):
-        ledger.issue(quote_to_issue())
+        ledger.quotes.issue(quote_to_issue())
     ledger.people.add("T. Sample", "technician", "hash", "setup", NOW)
     ledger.answers.keep("2026-000002", 1, "declined", "A. Sample", "", "T. Sample", "door", NOW)
-    ledger.answers.make_link("2026-000001", "link-hash", NOW, "T. Sample", NOW)
-    ledger.answers.record_outcome("2026-000001", NOW.date(), "T", NOW, repair_held=True)
+    ledger.links.make("2026-000001", "link-hash", NOW, "T. Sample", NOW)
+    ledger.outcomes.record("2026-000001", NOW.date(), "T", NOW, repair_held=True)
     asked = ledger.allowances.ask("digest", "A job", [], "T. Sample", NOW)
     ledger.allowances.decide(asked.allowance_id, "allowed", "once", "O. Sample", NOW)
     ledger.photos.attach("draft", "plate", b"invented bytes", (2, 1), "T. Sample", NOW)
@@ -55,11 +55,11 @@ def test_lines_come_last_first_page_by_page_and_narrow(told):
 def test_an_action_that_fails_writes_no_line(told):
     before = told.journal.head()
     with pytest.raises(LedgerTrouble):
-        told.issue(quote_to_issue(rate_sheet_version=9))
+        told.quotes.issue(quote_to_issue(rate_sheet_version=9))
     with pytest.raises(LedgerTrouble):
-        told.issue(quote_to_issue(needs_allowance="never asked"))
+        told.quotes.issue(quote_to_issue(needs_allowance="never asked"))
     assert told.journal.head() == before
-    assert len(told.quotes()) == 3
+    assert len(told.quotes.listed()) == 3
 
 
 @pytest.mark.parametrize(
@@ -172,7 +172,7 @@ def test_an_erased_quote_is_held_by_the_journal(told, ledger_url):
 
 
 def test_another_version_is_counted_and_named_where_it_comes_out_differently(told):
-    made = told.issue(quote_to_issue(program_version="0.9"))
+    made = told.quotes.issue(quote_to_issue(program_version="0.9"))
     report = told.verify(replay, program_version="1.0")
     assert (report.other_versions, report.problems) == ({"": 3, "0.9": 1}, ())
 
@@ -187,7 +187,7 @@ def test_another_version_is_counted_and_named_where_it_comes_out_differently(tol
 
 
 def test_the_version_cannot_be_changed_or_taken_off(told, ledger_url):
-    told.issue(quote_to_issue(program_version="0.9"))
+    told.quotes.issue(quote_to_issue(program_version="0.9"))
     for version in ("", "1.0"):
         tamper(ledger_url, f"UPDATE quotes SET program_version = '{version}' WHERE sequence = 4")
         (problem,) = said(told)

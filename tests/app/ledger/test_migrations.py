@@ -37,9 +37,9 @@ def test_numbers_of_migrations_run_from_one_without_gaps():
 
 def test_opening_again_changes_nothing(ledger, ledger_url):
     published(ledger)
-    kept = ledger.issue(quote_to_issue())
+    kept = ledger.quotes.issue(quote_to_issue())
     with Ledger.open(ledger_url) as again:
-        assert again.quote(kept.number) == kept
+        assert again.quotes.get(kept.number) == kept
         assert again.verify(replay).sound
 
 
@@ -64,27 +64,27 @@ def test_an_older_ledger_is_taken_forward_with_its_content(
     ledger, ledger_url, monkeypatch, tmp_path
 ):
     published(ledger)
-    kept = ledger.issue(quote_to_issue())
+    kept = ledger.quotes.issue(quote_to_issue())
     step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)")
     monkeypatch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
     if not ledger_url.startswith("sqlite"):
         with pytest.raises(LedgerTrouble, match="no folder for a copy of the ledger first"):
             Ledger.open(ledger_url, create=False)
     with Ledger.open(ledger_url, create=False, copies=tmp_path) as forward:
-        assert forward.quote(kept.number) == kept
+        assert forward.quotes.get(kept.number) == kept
         with forward._database.reading() as connection:
             assert migrations.version_of(connection, "") == len(MIGRATIONS) + 1
 
 
 def test_a_migration_that_fails_half_way_leaves_no_trace(ledger, ledger_url, monkeypatch, tmp_path):
-    draft = ledger.new_draft("Tech 1", {}, NOW)
+    draft = ledger.drafts.start("Tech 1", {}, NOW)
     step = _second("CREATE TABLE vans (name TEXT PRIMARY KEY)", "CREATE TABLE broken (")
     with monkeypatch.context() as patch:
         patch.setattr(migrations, "MIGRATIONS", (*MIGRATIONS, step))
         with pytest.raises(LedgerTrouble, match="The database refused"):
             Ledger.open(ledger_url, copies=tmp_path)
     with Ledger.open(ledger_url) as after:
-        assert after.draft(draft.draft_id) == draft
+        assert after.drafts.of(draft.draft_id) == draft
         with after._database.reading() as connection:
             assert "vans" not in inspect(connection).get_table_names()
 
@@ -100,7 +100,7 @@ def _as_first_made(ledger_url, tmp_path, monkeypatch):
     with Ledger.open(newer) as ledger:
         published(ledger)
         for _ in range(2):
-            ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+            ledger.quotes.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
     old = sqlite3.connect(ledger_url.removeprefix("sqlite:///"), isolation_level=None)
     old.execute("ATTACH ? AS newer", (str(tmp_path / "newer.db"),))
     for table in ("counters", "rate_sheets", "quotes"):
@@ -114,7 +114,7 @@ def test_before_a_step_a_copy_is_kept_that_the_older_program_opens(
     ledger, ledger_url, tmp_path, monkeypatch
 ):
     published(ledger)
-    kept = [ledger.issue(quote_to_issue()) for _ in range(3)]
+    kept = [ledger.quotes.issue(quote_to_issue()) for _ in range(3)]
     ledger.photos.attach("draft", "plate", b"\x00\xff bytes", (2, 1), "T", NOW)
     copies = tmp_path if ledger_url.startswith("sqlite") else tmp_path / "copies"
     copies.mkdir(exist_ok=True)
@@ -126,9 +126,9 @@ def test_before_a_step_a_copy_is_kept_that_the_older_program_opens(
     (copy,) = copies.glob(f"ledger*.tables-{len(MIGRATIONS)}.*.backup")
     assert stat.S_IMODE(copy.stat().st_mode) == 0o600
     with Ledger.open(f"sqlite:///{copy}", create=False) as older:
-        assert [older.quote(each.number) for each in kept] == kept
+        assert [older.quotes.get(each.number) for each in kept] == kept
         assert older.verify(replay).problems == ()
-        assert older.issue(quote_to_issue()).number == "2026-000004"
+        assert older.quotes.issue(quote_to_issue()).number == "2026-000004"
     assert {each.name for each in copies.iterdir()} <= {copy.name, "ledger.db"}
 
 
@@ -171,8 +171,8 @@ def test_a_ledger_of_the_first_program_is_backed_up_and_its_facts_filled_in(tmp_
         assert (first.chosen_path, first.gross_margin) == (None, None)
         assert first.valid_until.isoformat() == "2026-06-03"
         assert ledger.verify(None).problems == ()
-        assert ledger.quote("2026-000001").program_version == ""
-        assert ledger.issue(quote_to_issue()).number == "2026-000003"
+        assert ledger.quotes.get("2026-000001").program_version == ""
+        assert ledger.quotes.issue(quote_to_issue()).number == "2026-000003"
     (backup,) = tmp_path.glob("ledger.db.tables-1.*.backup")
     with monkeypatch.context() as patch:
         patch.setattr(migrations, "MIGRATIONS", MIGRATIONS[:1])
@@ -180,13 +180,13 @@ def test_a_ledger_of_the_first_program_is_backed_up_and_its_facts_filled_in(tmp_
             Ledger.open(url)
     raw(f"sqlite:///{backup}", "SELECT number FROM quotes")
     with Ledger.open(f"sqlite:///{backup}") as again:
-        assert len(again.quotes()) == 2
+        assert len(again.quotes.listed()) == 2
 
 
 def test_facts_one_by_one_and_as_lines_tell_the_same(ledger):
     published(ledger)
     for _ in range(3):
-        ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+        ledger.quotes.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
     lines = b"".join(ledger.facts.as_csv()).decode().splitlines()
     rows = list(csv.reader(lines, quotechar="'"))
     names = list(quote_facts.columns.keys())
@@ -203,19 +203,19 @@ def test_facts_one_by_one_and_as_lines_tell_the_same(ledger):
 def test_what_changed_between_two_lines_of_the_journal(ledger):
     published(ledger)
     for _ in range(3):
-        ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
+        ledger.quotes.issue(quote_to_issue(results=RESULTS, inputs=INPUTS))
     known = ledger.journal.head().sequence
     assert ledger.facts.changed(0, known) == (1, 2, 3)
     assert ledger.facts.changed(known, known) == ()
     ledger.answers.keep("2026-000002", 1, "declined", "A. Sample", "text", "Tech 1", "door", NOW)
-    ledger.issue(quote_to_issue(results=RESULTS, inputs=INPUTS, revises="2026-000003"))
+    ledger.quotes.issue(quote_to_issue(results=RESULTS, inputs=INPUTS, revises="2026-000003"))
     ledger.journal.note(NOW, "Tech 1", "refused", "2026-000001")
     assert ledger.facts.changed(known, ledger.journal.head().sequence) == (2, 3, 4)
 
 
 def test_jobs_in_bulk_are_what_the_quotes_keep(ledger):
     published(ledger)
-    kept = [ledger.issue(quote_to_issue(title=f"No. {n}")) for n in range(4)]
+    kept = [ledger.quotes.issue(quote_to_issue(title=f"No. {n}")) for n in range(4)]
     (second, fourth) = ledger.jobs.of([2, 4, 7])
     assert [second.number, fourth.number] == [kept[1].number, kept[3].number]
     assert (second.inputs_json, second.supply_json) == (kept[1].inputs_json, kept[1].supply_json)

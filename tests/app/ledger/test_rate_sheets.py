@@ -13,14 +13,14 @@ def test_versions_count_up_and_come_back_equal(ledger):
     second = published(ledger, "150.00")
     assert (first.version, second.version) == (1, 2)
     assert first.sheet == rate_sheet("145.00")
-    assert ledger.rate_sheet(1) == first
-    assert ledger.rate_sheets() == (first, second)
+    assert ledger.rate_sheets.version(1) == first
+    assert ledger.rate_sheets.every() == (first, second)
 
 
 def test_the_sheet_of_a_day_has_the_latest_start_then_the_latest_version(ledger):
     starts = [date(2026, month, 1) for month in (1, 7, 3, 7, 2)]
     for start in starts:
-        ledger.publish_rate_sheet(rate_sheet(), start, "Owner", NOW)
+        ledger.rate_sheets.publish(rate_sheet(), start, "Owner", NOW)
     expected = {
         date(2026, 1, 1): 1,
         date(2026, 1, 31): 1,
@@ -30,16 +30,16 @@ def test_the_sheet_of_a_day_has_the_latest_start_then_the_latest_version(ledger)
         date(2026, 7, 1): 4,
         date(2031, 1, 1): 4,
     }
-    assert {day: ledger.rate_sheet_on(day).version for day in expected} == expected
+    assert {day: ledger.rate_sheets.on(day).version for day in expected} == expected
 
 
 def test_a_day_without_a_sheet_is_said(ledger):
     with pytest.raises(LedgerTrouble) as none:
-        ledger.rate_sheet_on(date(2026, 1, 1))
+        ledger.rate_sheets.on(date(2026, 1, 1))
     assert "No rate sheet holds on 2026-01-01 (none was published yet) in " in str(none.value)
     published(ledger)
     with pytest.raises(LedgerTrouble) as early:
-        ledger.rate_sheet_on(date(2025, 12, 31))
+        ledger.rate_sheets.on(date(2025, 12, 31))
     assert str(early.value) == (
         "No rate sheet holds on 2025-12-31 (the first holds from 2026-01-01)"
         f" in {ledger.where}. Publish a rate sheet that holds from that day or earlier."
@@ -48,7 +48,7 @@ def test_a_day_without_a_sheet_is_said(ledger):
 
 def test_a_version_that_is_not_there_is_said(ledger):
     with pytest.raises(LedgerTrouble) as missing:
-        ledger.rate_sheet(3)
+        ledger.rate_sheets.version(3)
     assert str(missing.value) == (
         f"There is no rate sheet version 3 in {ledger.where}. Check the version, or publish one."
     )
@@ -69,7 +69,7 @@ def test_the_database_itself_refuses_to_change_a_published_sheet(ledger, ledger_
     first = published(ledger)
     with pytest.raises(Exception, match="a published rate sheet never changes"):
         raw(ledger_url, statement)
-    assert ledger.rate_sheets() == (first,)
+    assert ledger.rate_sheets.every() == (first,)
 
 
 def test_the_database_itself_refuses_to_replace_or_empty(ledger, ledger_url):
@@ -79,4 +79,4 @@ def test_the_database_itself_refuses_to_replace_or_empty(ledger, ledger_url):
         statement = "INSERT OR REPLACE INTO rate_sheets SELECT * FROM rate_sheets"
     with pytest.raises(Exception, match="never changes"):
         raw(ledger_url, statement)
-    assert ledger.rate_sheets() == (first,)
+    assert ledger.rate_sheets.every() == (first,)

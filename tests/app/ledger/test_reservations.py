@@ -13,8 +13,9 @@ from tests.app.ledger.support import NOW, published, quote_to_issue, raw, replay
 
 TODAY = NOW.date()
 UNTIL = date(2026, 6, 3)
-ONE = Wish("INV-1", "van-1", 1, 1)
+ONE = Wish("INV-1", 1, (("van-1", 1),))
 KEY = ("INV-1", "van-1")
+AT_BRANCH = ("INV-1", "branch-1")
 PATHS = {
     "estimate": {
         "repair": {"open": True, "priced": {"name": "Replace the element"}},
@@ -24,7 +25,7 @@ PATHS = {
 
 
 def issued(ledger, *wishes, reserve=True, **changes):
-    return ledger.issue(
+    return ledger.quotes.issue(
         quote_to_issue(results=PATHS, wishes=wishes or (ONE,), reserve=reserve, **changes)
     )
 
@@ -71,7 +72,9 @@ def test_the_last_piece_is_set_aside_once_and_the_other_quote_is_issued_all_the_
 
 def test_a_declined_quote_gives_back_and_an_accepted_repair_keeps(ledger):
     published(ledger)
-    declined, accepted, replaced = (issued(ledger, Wish("INV-1", "van-1", 1, 3)) for _ in range(3))
+    declined, accepted, replaced = (
+        issued(ledger, Wish("INV-1", 1, (("van-1", 3),))) for _ in range(3)
+    )
     assert ledger.reservations.taken(TODAY) == {KEY: 3}
     answer(ledger, declined, "declined")
     answer(ledger, replaced, "tank-40")
@@ -89,7 +92,7 @@ def test_an_accepted_repair_counts_past_the_days_of_its_quote(ledger):
     published(ledger)
     soon = TODAY + timedelta(days=1)
     kept, lapsed = (
-        issued(ledger, Wish("INV-1", "van-1", 1, 2), valid_until=soon) for _ in range(2)
+        issued(ledger, Wish("INV-1", 1, (("van-1", 2),)), valid_until=soon) for _ in range(2)
     )
     answer(ledger, kept, "repair")
     after = soon + timedelta(days=1)
@@ -103,7 +106,7 @@ def test_an_accepted_repair_counts_past_the_days_of_its_quote(ledger):
 def test_a_revision_moves_what_the_quote_held(ledger):
     published(ledger)
     first = issued(ledger)
-    other = Wish("INV-2", "van-1", 1, 1)
+    other = Wish("INV-2", 1, (("van-1", 1),))
     second = issued(ledger, other, reserve=None, revises=first.number)
     assert second.revision == 2
     assert ledger.reservations.taken(TODAY) == {("INV-2", "van-1"): 1}
@@ -126,11 +129,11 @@ def test_a_revision_takes_again_the_piece_that_it_gave_back(ledger):
 
 def test_a_second_tap_sets_nothing_aside_twice_wherever_the_parts_lie_by_then(ledger):
     published(ledger)
-    draft = ledger.new_draft("Tech 1", {}, NOW)
+    draft = ledger.drafts.start("Tech 1", {}, NOW)
 
     def tapped(pieces):
         lies = {"parts": [{"number": "INV-1", "stock": {"van": pieces}}]}
-        two = Wish("INV-1", "van-1", 1, 2)
+        two = Wish("INV-1", 1, (("van-1", 2),))
         return issued(ledger, two, supply=lies, draft_id=draft.draft_id)
 
     first = tapped(2)
@@ -138,7 +141,7 @@ def test_a_second_tap_sets_nothing_aside_twice_wherever_the_parts_lie_by_then(le
     assert ledger.reservations.taken(TODAY) == {KEY: 1}
     assert ledger.reservations.taken(TODAY, besides_draft=draft.draft_id) == {}
     assert ledger.reservations.taken(TODAY, besides_draft="another") == {KEY: 1}
-    assert ledger.reservations.taken(TODAY, place="van-2") == {}
+    assert ledger.reservations.taken(TODAY, places=("van-2",)) == {}
 
 
 def test_what_is_let_go_by_hand_is_free_and_told(ledger):
@@ -173,7 +176,7 @@ def test_an_erased_customer_leaves_the_stock_as_it_was(ledger):
 
 def test_a_copy_and_another_database_hold_the_same_stock(ledger, tmp_path):
     published(ledger)
-    ledger.issue(quote_to_issue(wishes=(ONE,), reserve=True))
+    ledger.quotes.issue(quote_to_issue(wishes=(ONE,), reserve=True))
     ledger.back_up(tmp_path / "copy.sqlite")
     with Ledger.open(f"sqlite:///{tmp_path / 'copy.sqlite'}", create=False) as copy:
         assert copy.reservations.held(TODAY) == ledger.reservations.held(TODAY)
@@ -181,6 +184,39 @@ def test_a_copy_and_another_database_hold_the_same_stock(ledger, tmp_path):
         with Ledger.open(f"sqlite:///{tmp_path / 'other.sqlite'}") as other:
             other.take_over(copy)
             assert other.reservations.taken(TODAY) == {KEY: 1}
+
+
+def test_the_van_gives_first_then_the_branch_and_all_of_it_comes_back(ledger):
+    published(ledger)
+    three = Wish("INV-1", 3, (("van-1", 2), ("branch-1", 2)))
+    first, second = issued(ledger, three), issued(ledger, three)
+    rows = [(each.place, each.wanted, each.pieces) for each in ledger.reservations.of(first.number)]
+    assert rows == [("branch-1", 1, 1), ("van-1", 2, 2)]
+    # One is left at the branch, and the two more that are counted are held by the first.
+    rows = [
+        (each.place, each.wanted, each.pieces) for each in ledger.reservations.of(second.number)
+    ]
+    assert rows == [("branch-1", 1, 1), ("van-1", 2, 0)]
+    assert told(ledger, first.number) == [("reserve", 3, 0, None)]
+    assert told(ledger, second.number) == [("reserve", 1, 2, None)]
+    assert ledger.reservations.taken(TODAY) == {KEY: 2, AT_BRANCH: 2}
+    assert ledger.reservations.taken(TODAY, places=("branch-1", "van-2")) == {AT_BRANCH: 2}
+    answer(ledger, first, "declined")
+    assert ledger.reservations.taken(TODAY) == {AT_BRANCH: 1}
+    moved = issued(ledger, three, reserve=None, revises=second.number)
+    assert moved.number == second.number
+    assert ledger.reservations.taken(TODAY) == {KEY: 2, AT_BRANCH: 1}
+    answer(ledger, moved, "tank-40")
+    assert ledger.reservations.taken(TODAY) == {}
+    assert ledger.verify(None).sound
+
+
+def test_what_is_held_at_the_branch_lapses_with_its_quote(ledger):
+    published(ledger)
+    soon = TODAY + timedelta(days=1)
+    issued(ledger, Wish("INV-1", 1, (("branch-1", 1),)), valid_until=soon)
+    assert ledger.reservations.taken(soon) == {AT_BRANCH: 1}
+    assert ledger.reservations.taken(soon + timedelta(days=1)) == {}
 
 
 def test_two_programs_never_set_the_same_piece_aside(ledger, ledger_url):
@@ -191,5 +227,5 @@ def test_two_programs_never_set_the_same_piece_aside(ledger, ledger_url):
     lines = [line.split() for out, _ in said for line in out.splitlines()]
     assert len(lines) == len({number for number, _ in lines}) == 16
     assert sum(int(pieces) for _, pieces in lines) == 5  # of the five that are there
-    assert ledger.reservations.taken(TODAY) == {KEY: 5}
+    assert ledger.reservations.taken(TODAY) == {KEY: 3, AT_BRANCH: 2}
     assert ledger.verify(replay).sound

@@ -12,8 +12,8 @@ def books(ledger):
     """Five quotes, the last a revision of the second."""
     published(ledger)
     for _ in range(4):
-        ledger.issue(quote_to_issue())
-    ledger.issue(quote_to_issue(revises="2026-000002"))
+        ledger.quotes.issue(quote_to_issue())
+    ledger.quotes.issue(quote_to_issue(revises="2026-000002"))
     return ledger
 
 
@@ -30,7 +30,7 @@ def test_a_sound_ledger_has_no_problem(books):
 def test_what_is_issued_during_the_check_disturbs_it_not(books):
     def meanwhile(quote, sheet):
         later = published(books, "150.00")
-        books.issue(quote_to_issue(rate_sheet_version=later.version))
+        books.quotes.issue(quote_to_issue(rate_sheet_version=later.version))
         return replay(quote, sheet)
 
     report = books.verify(meanwhile)
@@ -45,7 +45,7 @@ def test_more_quotes_than_one_reading_takes_are_all_walked(ledger, monkeypatch):
     monkeypatch.setattr("app.ledger.verify._CHUNK", 2)
     published(ledger)
     for _ in range(5):
-        ledger.issue(quote_to_issue())
+        ledger.quotes.issue(quote_to_issue())
     report = ledger.verify(replay)
     assert (report.quotes_checked, report.problems) == (5, ())
 

@@ -37,26 +37,28 @@ def main(action: str, url: str, who: str, count: str) -> None:
     with Ledger.open(url, busy_seconds=300.0) as ledger:
         for turn in range(int(count)):
             if action == "issue":
-                draft = ledger.new_draft(who, {"turn": turn}, NOW)
-                kept = ledger.issue(
+                draft = ledger.drafts.start(who, {"turn": turn}, NOW)
+                kept = ledger.quotes.issue(
                     quote_to_issue(issued_by=who, title=f"{who} {turn}", draft_id=draft.draft_id)
                 )
                 print(kept.number, kept.revision, kept.hash, flush=True)
             elif action == "revise":
-                kept = ledger.issue(quote_to_issue(issued_by=who, revises="2026-000001"))
+                kept = ledger.quotes.issue(quote_to_issue(issued_by=who, revises="2026-000001"))
                 print(kept.number, kept.revision, kept.hash, flush=True)
             elif action == "reserve":
-                wish = Wish("INV-1", "van-1", 1, 5)
-                kept = ledger.issue(quote_to_issue(issued_by=who, wishes=(wish,), reserve=True))
-                [held] = ledger.reservations.of(kept.number)
-                print(kept.number, held.pieces, flush=True)
+                wish = Wish("INV-1", 1, (("van-1", 3), ("branch-1", 2)))
+                kept = ledger.quotes.issue(
+                    quote_to_issue(issued_by=who, wishes=(wish,), reserve=True)
+                )
+                held = ledger.reservations.of(kept.number)
+                print(kept.number, sum(each.pieces for each in held), flush=True)
             elif action == "draft":
-                print(ledger.new_draft(who, {"turn": turn}, NOW).draft_id, flush=True)
+                print(ledger.drafts.start(who, {"turn": turn}, NOW).draft_id, flush=True)
             elif action == "die":
                 point = who.partition("@")[2]
                 if turn == 2 and point != "after":
                     die_at(ledger, point)
-                kept = ledger.issue(quote_to_issue(issued_by=who, title=f"{who} {turn}"))
+                kept = ledger.quotes.issue(quote_to_issue(issued_by=who, title=f"{who} {turn}"))
                 if turn == 2:  # done, and nobody was told
                     os.kill(os.getpid(), signal.SIGKILL)
                 print(kept.number, kept.revision, kept.hash, flush=True)

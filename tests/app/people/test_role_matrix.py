@@ -35,6 +35,7 @@ from app import (
     recent,
     replaying,
     reserving,
+    restocking,
     revising,
     shop_check,
     stopping,
@@ -95,15 +96,15 @@ def priced(shop: Shop) -> PricedVisit:
 
 
 def quote(shop: Shop) -> IssuedQuote:
-    return shop.ledger.quote(NUMBER)
+    return shop.ledger.quotes.get(NUMBER)
 
 
 def draft(shop: Shop) -> Draft:
-    return shop.ledger.drafts()[0]
+    return shop.ledger.drafts.every()[0]
 
 
 def sheet(shop: Shop) -> RateSheet:
-    return shop.ledger.rate_sheet_on(TODAY).sheet
+    return shop.ledger.rate_sheets.on(TODAY).sheet
 
 
 def _photo(shop: Shop) -> str:
@@ -169,10 +170,12 @@ USE_CASES: dict[Action, dict[str, Use]] = {
         "doubt of the finding": lambda shop, who: doubting.doubt_of(shop, who, priced(shop)),
         "rates behind the price": lambda shop, who: publishing.rates_of_visit(shop, who, TODAY),
         "families and van of the last visits": recent.recent_visits,
-        "what a quote set aside": lambda shop, who: reserving.set_aside_for(shop, who, quote(shop)),
+        "what a quote set aside": lambda shop, who: reserving.set_aside_for(
+            shop, who, quote(shop), TODAY
+        ),
         "all that is set aside": lambda shop, who: reserving.held(shop, who, TODAY),
         "stock of a van": lambda shop, who: reserving.stock_on(shop, who, "van-1", TODAY),
-        "what runs low": lambda shop, who: reserving.running_low(shop, who, TODAY),
+        "what runs low": lambda shop, who: restocking.running_low(shop, who, TODAY),
         "stops of a visit": lambda shop, who: stopping.kept_stops(shop, who, "x"),
         "stops of a quote": lambda shop, who: stopping.kept_stops_of_quote(shop, who, NUMBER),
         "terms of a fleet": lambda shop, who: shop_offers.setting_from_shop(
@@ -210,7 +213,7 @@ USE_CASES: dict[Action, dict[str, Use]] = {
     Action.LIST_QUOTES: {
         "list": quoting.quotes,
         "where they stand": lambda shop, who: answering.states(
-            shop, who, shop.ledger.quotes(9), TODAY
+            shop, who, shop.ledger.quotes.listed(9), TODAY
         ),
     },
     Action.ANSWER_QUOTE: {

@@ -117,7 +117,7 @@ def _problems(page: AppTest) -> list[str]:
 
 
 def _payload(shop: Shop, draft: str) -> dict[str, Any]:
-    held = shop.ledger.draft(draft)
+    held = shop.ledger.drafts.of(draft)
     assert held is not None
     return held.payload
 

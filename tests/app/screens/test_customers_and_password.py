@@ -83,13 +83,13 @@ def test_erasing_on_the_page_leaves_totals_and_chains_and_no_name(
     page.button(key="erase-customer").click().run()
     assert said_under(page) == {"customer-sure": "Erasing cannot be undone. Tick that first."}
     sound(page)
-    assert shop.ledger.quote(quote.number).customer_name == NAME
+    assert shop.ledger.quotes.get(quote.number).customer_name == NAME
     page.checkbox(key="customer-sure").check().run()
     page.button(key="erase-customer").click().run()
     sound(page)
     assert "1 quote emptied of the customer, 1 photo taken away" in text_of(page)
     assert "Backups made before still hold the data" in text_of(page)
-    left = shop.ledger.quote(quote.number)
+    left = shop.ledger.quotes.get(quote.number)
     assert left.customer_name == ""
     assert left.repair_price == quote.repair_price
     assert replaying.verify_ledger(shop, TESTER).problems == ()
@@ -113,8 +113,8 @@ def test_a_quote_that_is_not_ticked_is_left_alone(owner_at: OwnerAt, shop: Shop)
     page.checkbox(key=f"customer-chosen-{another.number}").uncheck().run()
     page.checkbox(key="customer-sure").check().run()
     page.button(key="erase-customer").click().run()
-    assert shop.ledger.quote(his.number).customer_name == ""
-    assert shop.ledger.quote(another.number).customer_name == NAME
+    assert shop.ledger.quotes.get(his.number).customer_name == ""
+    assert shop.ledger.quotes.get(another.number).customer_name == NAME
 
 
 @pytest.mark.parametrize("name", [DEMO_OWNER, DEMO_TECHNICIAN])

@@ -45,7 +45,7 @@ def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], 
     page.date_input(key=seen).set_value(session.today()).run()
     page.button(key=f"record-{quote.number}").click().run()
     sound(page)
-    [kept] = shop.ledger.answers.outcomes(quote.number)
+    [kept] = shop.ledger.outcomes.every(quote.number)
     assert (kept.note, kept.failed_on) == ("Runs well", None)
     assert "Runs well" in text_of(page)
 
@@ -76,10 +76,10 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
     sound(page)
     assert "Mean life when new" in text_of(page)
     page.text_input(key="lives:delay").set_value("").run()
-    before = len(shop.ledger.rate_sheets())
+    before = len(shop.ledger.rate_sheets.every())
     page.button(key="adopt-lives").click().run()
     sound(page)
-    versions = shop.ledger.rate_sheets()
+    versions = shop.ledger.rate_sheets.every()
     assert len(versions) == before + 1
     old, new = versions[0].sheet.economics.lives, versions[-1].sheet.economics.lives
     assert new[HeaterClass.GAS_STORAGE] != old.get(HeaterClass.GAS_STORAGE)

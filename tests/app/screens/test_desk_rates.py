@@ -36,7 +36,7 @@ def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, sho
     assert f"Repair margin {margin} " in text
     assert "with another price" in text
     assert "Verdict Repair cheaper Repair cheaper" in text
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1
     page.text_input(key="rates:labor.regular_per_h").set_value("510").run()
     assert "The draft changed since it was tried." in text_of(page)
     assert "with another price" not in text_of(page)
@@ -113,7 +113,7 @@ def test_a_version_is_brought_back_in_one_step(owner_at: OwnerAt, shop: Shop) ->
     sound(page)
     assert "Version 3 holds the figures of version 1 from" in text_of(page)
     assert page.text_input(key="rates:labor.regular_per_h").value == "148"
-    made = shop.ledger.rate_sheets()
+    made = shop.ledger.rate_sheets.every()
     assert [each.sheet.labor.regular_per_h for each in made] == [148, 160, 148]
     assert made[2].sheet == made[0].sheet
 
@@ -150,7 +150,7 @@ def test_a_version_is_opened_in_the_form_to_be_changed(owner_at: OwnerAt, shop: 
     page.button(key="open-1").click().run()
     sound(page)
     assert page.text_input(key="rates:labor.regular_per_h").value == "148"
-    assert len(shop.ledger.rate_sheets()) == 2
+    assert len(shop.ledger.rate_sheets.every()) == 2
 
 
 def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, shop: Shop) -> None:
@@ -165,7 +165,7 @@ def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, s
     page.text_input(key="rates:quote.target_margin").set_value("40").run()
     page.button(key="publish").click().run()
     sound(page)
-    terms = shop.ledger.rate_sheets()[-1].sheet.quote
+    terms = shop.ledger.rate_sheets.every()[-1].sheet.quote
     assert terms.financing is not None
     assert (str(terms.financing.per_month_of_1000), terms.financing.months) == ("21.5", 60)
     assert str(terms.target_margin) == "0.4"
@@ -173,7 +173,7 @@ def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, s
         page.text_input(key=f"rates:quote.financing.{path}").set_value("").run()
     page.button(key="publish").click().run()
     sound(page)
-    assert shop.ledger.rate_sheets()[-1].sheet.quote.financing is None
+    assert shop.ledger.rate_sheets.every()[-1].sheet.quote.financing is None
 
 
 def test_a_place_with_a_tax_of_its_own_is_added_and_published(
@@ -189,7 +189,7 @@ def test_a_place_with_a_tax_of_its_own_is_added_and_published(
     assert "Tax, places: none → North 8.25%" in text_of(page)
     page.button(key="publish").click().run()
     sound(page)
-    (place,) = shop.ledger.rate_sheets()[-1].sheet.tax.places
+    (place,) = shop.ledger.rate_sheets.every()[-1].sheet.tax.places
     assert (place.name, str(place.rate), place.taxable) == ("North", "0.0825", None)
     page.button(key="place-less").click().run()
     assert "Tax, places: North 8.25% → none" in text_of(page)

@@ -14,7 +14,7 @@ import pytest
 from app import cataloging, quoting, visiting
 from app.people.accounts import DEMO_TECHNICIAN
 from app.wiring import demo_visit
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from estimator.errors import Trouble
 from tests.acting import TESTER
 from tests.app.screens.reading import asked, sound, text_of
@@ -197,7 +197,15 @@ def test_what_another_quote_holds_is_not_on_the_van(
         quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC), reserve=True)
     said = text_of(parts(q=number, van="van-1"))
     assert f"✓ {free} on the van" not in said.split("What goes in")[0]
-    assert "at the branch, none on the van" in said
+    branch = visiting.price_visit(shop, TESTER, pinned).supply.parts[0].stock.branch
+    assert branch
+    assert f"{branch} at the branch, none on the van" in said
+    for _ in range(branch):
+        priced = visiting.price_visit(shop, TESTER, pinned)
+        quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC), reserve=True)
+    said = text_of(parts(q=number, van="van-1")).split("Other numbers")[0]
+    assert "at the branch" not in said
+    assert "To order, 2 days" in said
 
 
 def test_a_number_read_with_a_slip_is_gone_on_with_by_a_tap(

@@ -39,7 +39,7 @@ def test_demo_says_its_passwords_are_published_and_leads_to_the_visit_in_two_tap
     assert DEMO_PASSWORD in text
     page.button(key="demo-technician").click().run()
     sound(page)
-    page.button(key=f"resume-{shop.ledger.drafts()[0].draft_id}").click().run()
+    page.button(key=f"resume-{shop.ledger.drafts.every()[0].draft_id}").click().run()
     sound(page)
     assert "Heater" in text_of(page)
 
@@ -158,7 +158,7 @@ def test_a_technician_pressing_the_owners_button_changes_nothing(
     page = page.button(key=button).click().run() if button else page.run()
     assert "You may not " in " ".join(each.value for each in page.error)
     assert len(shop.ledger.people.every()) == 2
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1
     refused = shop.ledger.journal.lines(10, action="refused")
     assert {line.person for line in refused} == {DEMO_TECHNICIAN}
 

@@ -3,21 +3,23 @@
 from __future__ import annotations
 
 import gzip
-from datetime import date
+from datetime import UTC, date, datetime
+from decimal import Decimal
 from io import BytesIO
 from threading import Event
 from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app import price_lists, price_uploads
+from app import price_lists, price_uploads, quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN
 from app.people.guard import Actor
 from app.people.roles import Role
 from app.screens import price_list_seen
 from catalog.offers import best_offer, suppliers
-from catalog.snapshots import current_version
+from catalog.versions import current_version
 from estimator.errors import Trouble
+from estimator.rates import PartPricing
 from tests.acting import TESTER
 from tests.app.screens.reading import sound, text_of
 
@@ -77,7 +79,9 @@ def test_a_list_is_looked_at_published_and_taken_back(
     assert "2 rejected" in said
     assert "Row 3: number SE-99999 is not in the catalog" in said
     assert "Row 4: a cell holds a formula" in said
-    assert "margin falls, most that of SE-20104" in said.replace("1 margin", "margin")
+    assert "1 margin falls by a point or more, most that of SE-20104: 66.7% to 50%." in said
+    assert "SE-20104: $12.74 → $99.00, +677.1%" in said
+    assert "No quote since" in said  # the shop has issued none
     assert current_version(shop.catalogs) == before
     assert page.button(key="publish-list").disabled  # whole or a part? he must say
     page.radio(key="list-partial").set_value("It is a part: they keep their price")
@@ -96,6 +100,35 @@ def test_a_list_is_looked_at_published_and_taken_back(
     assert current_version(shop.catalogs) == before
     [back] = shop.ledger.journal.lines(1, action="bring back catalog")
     assert (back.person, back.subject) == (DEMO_OWNER, before)
+
+
+def test_what_the_shop_uses_comes_before_what_the_whole_list_does(
+    lists: Callable[..., AppTest], shop: Shop
+) -> None:
+    visit = visiting.visit_from(wiring.demo_visit("worn_element"), "worn_element")
+    priced = visiting.price_visit(shop, TESTER, visit)
+    quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
+    page = lists(LIST.encode())
+    sound(page)
+    said = text_of(page)
+    assert "The list moves what you pay or ask for 1 of the 2 parts in your quotes since" in said
+    assert "No accepted repair is known; the 1 piece quoted would come to" in said
+    assert said.index("What you use") < said.index("What it would change")
+    # At 99.00 the part is dearer than with the next supplier, who then gets the order.
+    assert "is the cheapest then; this list asks $99.00." in said
+
+
+def test_margins_follow_a_rate_sheet_published_meanwhile(
+    lists: Callable[..., AppTest], shop: Shop
+) -> None:
+    page = lists(LIST.encode())
+    assert "66.7% today" in text_of(page)
+    today = date.today()  # noqa: DTZ011 - the page's day
+    sheet = shop.ledger.rate_sheets.on(today).sheet
+    half = PartPricing(target_margin=Decimal("0.5"))
+    changed = sheet.model_copy(update={"parts": half})
+    shop.ledger.rate_sheets.publish(changed, today, "Owner", datetime.now(UTC))
+    assert "50% today" in text_of(done(page.run()))
 
 
 def test_columns_are_said_once_and_remembered(lists: Callable[..., AppTest], shop: Shop) -> None:
@@ -191,9 +224,9 @@ def test_a_list_that_takes_long_leaves_the_page_free(
     go = Event()
     truly = price_lists.look_at_price_list
 
-    def held_up(*given: Any) -> Any:
+    def held_up(*given: Any, **named: Any) -> Any:
         go.wait(60)
-        return truly(*given)
+        return truly(*given, **named)
 
     monkeypatch.setattr(price_lists, "look_at_price_list", held_up)
     monkeypatch.setattr(price_list_seen, "AT_ONCE_SECONDS", 0.0)

@@ -170,4 +170,4 @@ def test_rates_says_at_the_field_what_cannot_be_and_does_not_publish(
     assert said in text_of(rates)
     assert rates.button(key="publish").disabled
     assert field(rates, "trip.amount").value == "99"
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1

@@ -30,7 +30,7 @@ def test_start_lists_the_visits_under_way_and_starts_a_new_one(
     assert "Sensing element worn · 40 gal natural gas" in text_of(page)
     page.button(key="start").click().run()
     sound(page)
-    draft = shop.ledger.draft(asked(page, "draft") or "")
+    draft = shop.ledger.drafts.of(asked(page, "draft") or "")
     assert draft is not None
     assert draft.person == wiring.DEMO_PERSON
     assert draft.payload["visit"]["technician"] == wiring.DEMO_PERSON
@@ -40,7 +40,7 @@ def test_start_lists_the_visits_under_way_and_starts_a_new_one(
 def test_start_goes_on_at_the_step_where_the_visit_was_left(
     open_page: OpenPage, shop: Shop
 ) -> None:
-    left = shop.ledger.drafts()[0]
+    left = shop.ledger.drafts.every()[0]
     visiting.save_draft(shop, TESTER, left, "part", left.payload, datetime.now(UTC))
     page = open_page()
     page.button(key=f"resume-{left.draft_id}").click().run()
@@ -59,7 +59,7 @@ def test_heater_takes_the_plate_from_the_family(
     page.selectbox(key=f"{draft}:family").set_value(family.slug).run()
     page.text_input(key=f"{draft}:ui.made_year").set_value("2019").run()
     sound(page)
-    kept = shop.ledger.draft(draft)
+    kept = shop.ledger.drafts.of(draft)
     assert kept is not None
     assert kept.payload["family"] == family.slug
     assert kept.payload["heater"]["fuel"] == "propane"
@@ -85,7 +85,7 @@ def test_heater_says_at_the_field_what_cannot_be_and_keeps_the_rest(
     page.text_input(key=f"{demo_draft}:{path}").set_value(value).run()
     sound(page)
     assert said in text_of(page)
-    kept = shop.ledger.draft(demo_draft)
+    kept = shop.ledger.drafts.of(demo_draft)
     assert kept is not None
     assert kept.payload["visit"]["customer_name"] == "Sample Customer (invented)"
 
@@ -131,7 +131,7 @@ def test_a_new_finding_drops_a_remedy_that_is_not_its_own(
     page = open_page(draft=demo_draft, step="finding")
     page.selectbox(key=f"{demo_draft}:work.finding").set_value("tank_leak").run()
     sound(page)
-    kept = shop.ledger.draft(demo_draft)
+    kept = shop.ledger.drafts.of(demo_draft)
     assert kept is not None
     assert kept.payload["work"]["remedy"] == "replace_heater"
 
@@ -149,7 +149,7 @@ def test_part_shows_the_fits_with_reason_and_the_near_misses_and_takes_another(
     number = other.key.removeprefix("take-")
     other.click().run()
     sound(page)
-    kept = shop.ledger.draft(demo_draft)
+    kept = shop.ledger.drafts.of(demo_draft)
     assert kept is not None
     assert kept.payload["work"]["part_number"] == number
 
@@ -175,9 +175,24 @@ def test_a_number_cut_short_is_first_read_as_the_heater_s_own_part(
     assert not any("parts list" in each.label for each in meant[1:])
     meant[0].click().run()
     sound(page)
-    kept = shop.ledger.draft(demo_draft)
+    kept = shop.ledger.drafts.of(demo_draft)
     assert kept is not None
     assert kept.payload["old_part"]["number"] == "SE-20104"
+
+
+def test_what_was_measured_of_the_old_part_tells_its_worn_number(
+    open_page: OpenPage, demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
+    page.text_input(key=f"{demo_draft}:old_part.features.length_in").set_value("30 in").run()
+    sound(page)
+    meant = [each.label for each in page.button if each.key.startswith("mean-")]
+    so = [label for label in meant if "as told with it" in label]
+    assert meant[1 : 1 + len(so)] == so
+    assert so
+    assert all("30 in" in label for label in so)
+    assert not any("30 in" in label for label in meant if label not in so)
 
 
 def test_price_shows_lines_paths_verdict_cautions_and_where_it_turns(
@@ -224,7 +239,7 @@ def test_show_puts_both_paths_side_by_side_and_issues_the_quote(
     assert number is not None
     assert f"Quote {number}" in text_of(page)
     assert quoting.issued(shop, TESTER, number).draft_id == demo_draft
-    assert shop.ledger.draft(demo_draft) is None
+    assert shop.ledger.drafts.of(demo_draft) is None
 
 
 @pytest.mark.parametrize("path", sorted(wiring.DEMO_DATA.joinpath("visits").glob("*.toml")))
@@ -300,14 +315,14 @@ def test_sliders_answer_and_leave_the_quote_as_it_is(
     open_page: OpenPage, demo_draft: str, shop: Shop
 ) -> None:
     page = open_page(draft=demo_draft, step="price")
-    kept = shop.ledger.draft(demo_draft)
+    kept = shop.ledger.drafts.of(demo_draft)
     assert "Repairing is expected to cost $344 less." in text_of(page)
     page.slider(key=f"{demo_draft}:try-the price of this repair").set_value(100).run()
     sound(page)
     assert "Repairing is expected to cost $127 less." in text_of(page)
     page.slider(key=f"{demo_draft}:try-how long this heater lasts").set_value(-50).run()
     assert "Replacing is expected to cost" in text_of(page)
-    after = shop.ledger.draft(demo_draft)
+    after = shop.ledger.drafts.of(demo_draft)
     assert kept is not None
     assert after is not None
     assert after.payload == kept.payload

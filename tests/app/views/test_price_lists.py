@@ -5,10 +5,13 @@ from __future__ import annotations
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
+from app.price_effects import used_effect
 from app.price_lists import KeptCatalog, ListColumns, MarginEffect, PriceListPreview
 from app.views.price_lists import build_column_fields, build_kept_rows, build_price_list_view
 from catalog.price_lists import PriceChange, PricePreview
+from estimator.rates import PartPricing
 
+TODAY = date(2026, 12, 1)
 SOUTH = "Counter South (invented)"
 
 
@@ -28,23 +31,17 @@ def preview(effects: tuple[MarginEffect, ...] = (), **changes: object) -> PriceL
         "new": (PriceChange(4, "SE-1", None, Decimal("4.50"), None),),
         "vanished": ("A-1", "A-2"), "rejected": ((7, "cost is missing"),),
     }  # fmt: skip
-    return PriceListPreview(PricePreview(**told | changes), effects)  # type: ignore[arg-type]
+    used = used_effect((), (), {}, SOUTH, PartPricing(target_margin=Decimal("0.5")), TODAY)
+    return PriceListPreview(PricePreview(**told | changes), effects, used)  # type: ignore[arg-type]
 
 
-def test_the_effect_on_costs_and_margins_is_a_sentence() -> None:
+def test_a_changed_part_shows_cost_price_and_margin_before_and_after() -> None:
     dearer = effect("SE-1", ("10", "12"), ("20", "22"))
     steady = effect("SE-2", ("10", "10"), ("20", "20"))
     view = build_price_list_view(preview((dearer, steady)), "prices.csv")
-    assert view.effect == (
-        "Over the parts shown, costs rise by 10%. 1 margin falls, most that of SE-1: 50% to 45.5%."
-    )
     assert [row.tone for row in view.changes] == ["check", "plain"]
     assert (view.changes[0].cost, view.changes[0].price) == ("$10.00 → $12.00", "$20.00 → $22.00")
-    cheaper = effect("SE-3", ("10", "9"), ("20", "18"))
-    assert build_price_list_view(preview((cheaper,)), "x").effect == (
-        "Over the parts shown, costs fall by 10%. No margin falls: your prices follow your costs."
-    )
-    assert build_price_list_view(preview(), "x").effect == "No cost changes."
+    assert view.changes[0].margin == "50% → 45.5%"
 
 
 def test_what_is_shown_in_part_says_of_how_many() -> None:

@@ -433,7 +433,7 @@ def test_the_list_tells_where_each_quote_stands(shop: Shop) -> None:
     assert rows[made[1].number].state == "Declined"
     assert rows[revised.number].state == "Waits for an answer"
     assert rows[revised.number].revision == "revision 2"
-    every = shop.ledger.quotes(every_revision=True)
+    every = shop.ledger.quotes.listed(every_revision=True)
     states = answering.states(shop, TESTER, every, _now().date())
     assert sorted(states.values()) == ["accepted", "declined", "issued", "superseded"]
 

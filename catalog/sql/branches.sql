@@ -1,0 +1,1 @@
+SELECT DISTINCT place FROM stock WHERE place_kind = 'branch' ORDER BY place;
