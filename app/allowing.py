@@ -121,7 +121,7 @@ def decide_allowance(
     require(shop, actor, Action.DECIDE_ALLOWANCE, at)
     why = checked_note(reason, "reason")
     if not why:
-        raise InputTrouble("There is no reason", "", "Say why, for the books.")
+        raise InputTrouble("There is no reason", "", "Say why, for the books.", field="reason")
     decision = "allowed" if allow else "denied"
     return shop.ledger.allowances.decide(allowance_id, decision, why, actor.name, at)
 

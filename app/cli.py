@@ -22,6 +22,7 @@ from app.commands import (
     shop,
     stock,
 )
+from app.commands.output import print_safely
 from estimator.errors import Trouble
 
 app = typer.Typer(
@@ -53,6 +54,7 @@ app.command("books")(books.books)
 
 def main() -> None:
     """Run the command; every refusal is one message and exit status 2."""
+    print_safely()
     try:
         app()
     except Trouble as trouble:

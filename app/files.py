@@ -73,6 +73,11 @@ def toml_from(content: bytes, where: str) -> dict[str, Any]:
         raise InputTrouble(
             "The file is not UTF-8 text", where, "Save it as UTF-8 and try again."
         ) from None
+    except RecursionError:
+        raise InputTrouble(
+            "The file is not TOML: its brackets stand in each other too deep", where,
+            "Correct them and try again.",
+        ) from None  # fmt: skip
     except tomllib.TOMLDecodeError as refused:
         raise InputTrouble(
             f"The file is not TOML: {refused}", where, "Correct that line and try again."

@@ -16,7 +16,7 @@ def checked_note(text: str, what: str) -> str:
     text
         As it was typed.
     what
-        What it is, for the message.
+        What it is, for the message; the field that a refusal is about is called so too.
 
     Raises
     ------
@@ -29,5 +29,6 @@ def checked_note(text: str, what: str) -> str:
             f"The {what} has {len(plain)} characters; at most {LONGEST_NOTE} are kept",
             "",
             "Shorten it.",
+            field=what,
         )
     return plain

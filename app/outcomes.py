@@ -51,7 +51,10 @@ def record_outcome(
     require(shop, actor, Action.RECORD_OUTCOME, at, number=number)
     if seen_on > at.date():
         raise InputTrouble(
-            f"{seen_on.isoformat()} is still to come", "", "Give the day on which it was seen."
+            f"{seen_on.isoformat()} is still to come",
+            "",
+            "Give the day on which it was seen.",
+            field="seen_on",
         )
     return shop.ledger.outcomes.record(
         number,

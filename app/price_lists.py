@@ -17,7 +17,7 @@ from app.shop_settings import COLUMNS_FILE
 from catalog.offers import offers
 from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
-from catalog.price_lists import preview_price_list, publish_price_list
+from catalog.price_lists import Published, preview_price_list, publish_price_list
 from catalog.versions import current_version, snapshot_path, versions
 from estimator.pricing import part_price
 
@@ -133,7 +133,7 @@ def look_at_price_list(
 def publish_prices(
     shop: Shop, actor: Actor, path: Path, supplier: str, holds_from: date,
     told: Mapping[str, str] | None = None, *, partial: bool = False, at: datetime | None = None,
-) -> str:  # fmt: skip
+) -> Published:  # fmt: skip
     """Put a price list in force, and remember its mapping.
 
     Parameters
@@ -147,7 +147,7 @@ def publish_prices(
 
     Returns
     -------
-    The catalog's new version.
+    The catalog's new version, and the rows that were left out.
 
     Raises
     ------
@@ -157,13 +157,13 @@ def publish_prices(
     at = at or datetime.now(UTC)
     require(shop, actor, Action.BUILD_CATALOG, at)
     mapping = told or remembered_mapping(shop.folder, supplier)
-    version = publish_price_list(
+    published = publish_price_list(
         shop.catalogs, path, supplier, holds_from, mapping, partial=partial
     )
     if told:
         _remember(shop.folder, supplier, told)
-    shop.ledger.journal.note(at, actor.name, PUBLISHED, version, {"partial": partial})
-    return version
+    shop.ledger.journal.note(at, actor.name, PUBLISHED, published.version, {"partial": partial})
+    return published
 
 
 def columns_of(

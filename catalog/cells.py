@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from typing import Annotated
 
@@ -9,11 +10,34 @@ from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fie
 
 from estimator.money import Dollars
 
+
+def _spelled(pattern: str, signs: str) -> AfterValidator:
+    """Return a check that a word is spelled in some signs only, said so that it can be mended."""
+    known = re.compile(pattern, re.ASCII)
+
+    def check(word: str) -> str:
+        if not known.fullmatch(word):
+            raise ValueError(f'"{word}" holds other signs; use {signs}')
+        return word
+
+    return AfterValidator(check)
+
+
 Number = Annotated[
-    str, Field(min_length=2, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9 ./-]*$")
+    str,
+    Field(min_length=2, max_length=40),
+    _spelled(r"[A-Za-z0-9][A-Za-z0-9 ./-]*", "letters, digits, spaces, points, slashes, dashes"),
 ]
-Slug = Annotated[str, Field(min_length=2, max_length=60, pattern=r"^[a-z0-9][a-z0-9_-]*$")]
-Word = Annotated[str, Field(min_length=1, max_length=60, pattern=r"^[a-z0-9][a-z0-9_]*$")]
+Slug = Annotated[
+    str,
+    Field(min_length=2, max_length=60),
+    _spelled(r"[a-z0-9][a-z0-9_-]*", "small letters, digits, dashes, underscores"),
+]
+Word = Annotated[
+    str,
+    Field(min_length=1, max_length=60),
+    _spelled(r"[a-z0-9][a-z0-9_]*", "small letters, digits, underscores"),
+]
 Name = Annotated[str, Field(min_length=1, max_length=160)]
 Notice = Annotated[str, Field(max_length=200)]
 Inches = Annotated[float, Field(gt=0, le=240, allow_inf_nan=False)]

@@ -5,10 +5,11 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import BaseModel, ValidationError, create_model
 
 from catalog.rows import FEATURES, PART_ROWS
 from estimator.errors import InputTrouble
+from estimator.refusals import refusals
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -49,28 +50,27 @@ def checked_features(
     for name, value in features.items():
         if name not in known:
             raise InputTrouble(
-                f'"{name}" is not a feature of a {family_words(family)}',
+                f'"{name}" is not a feature of {a_family(family)}',
                 "the features of the old part",
                 f"Its features are {', '.join(known)}.",
             )
-        try:
-            good = _adapter(family, name).validate_python(value)
-        except ValidationError as refused:
-            said = refused.errors(include_url=False)[0]["msg"]
-            message = said.removeprefix("Value error, ").replace("Input should be", "it must be")
-            raise InputTrouble(
-                f'{name} is "{_short(value)}": {message[:1].lower()}{message[1:]}',
-                "the features of the old part",
-                "Measure it again, or leave it out.",
-            ) from None
-        if good is None:
-            continue
-        if name in words and str(good) not in words[name]:
+        if name in words and isinstance(value, str) and value not in words[name]:
             raise InputTrouble(
                 f'{name} is "{_short(value)}", which the fit rules do not know',
                 "the features of the old part",
                 f"It is one of {', '.join(words[name])}.",
             )
+        try:
+            good = getattr(_model(family, name).model_validate({name: value}), name)
+        except ValidationError as refused:
+            [only] = refusals(refused, _model(family, name))
+            raise InputTrouble(
+                f"{only.what}; {only.hint}" if only.hint else only.what,
+                "the features of the old part",
+                "Measure it again, or leave it out.",
+            ) from None
+        if good is None:
+            continue
         is_number = isinstance(good, int | float) and not isinstance(good, bool)
         typed[name] = float(good) if is_number else good if isinstance(good, bool) else str(good)
     return typed
@@ -82,13 +82,14 @@ def _short(value: object) -> str:
 
 
 @lru_cache(maxsize=256)
-def _adapter(family: PartFamily, name: str) -> TypeAdapter[Any]:
-    model = next(model for model in PART_ROWS if model.family is family)
-    found = model.model_fields[name]
+def _model(family: PartFamily, name: str) -> type[BaseModel]:
+    """Return a model of one feature, with the bounds that a row of the catalog has."""
+    rows = next(model for model in PART_ROWS if model.family is family)
+    found = rows.model_fields[name]
     kind: Any = found.annotation
     for mark in found.metadata:
         kind = Annotated[kind, mark]
-    return TypeAdapter(kind)
+    return create_model("Feature", **{name: (kind, None)})  # type: ignore[call-overload, no-any-return]
 
 
 def family_words(family: PartFamily) -> str:
@@ -104,3 +105,15 @@ def family_words(family: PartFamily) -> str:
     Its name with spaces.
     """
     return family.value.replace("_", " ")
+
+
+def a_family(family: PartFamily) -> str:
+    """Return how one part of a family is called in a sentence: an igniter, a limit.
+
+    Parameters
+    ----------
+    family
+        The family.
+    """
+    words = family_words(family)
+    return f"{'an' if words[0] in 'aeiou' else 'a'} {words}"

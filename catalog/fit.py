@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from catalog.candidates import MOST_COUNTED, Candidate, candidates_for
 from catalog.companions import Companions, companions_of_part, supplied_companions
 from catalog.judging import Adapter, FeatureReason, Judgement, judge
-from catalog.needs import Known, Need, gather
+from catalog.needs import LOOK_AT_THE_CHAMBER, Known, Need, gather
 from catalog.offers import Offer, checked_van, offers, place_order, stocks
 from catalog.part_lookup import Part
 from catalog.why_none import no_such_part, nothing_known, why_none
@@ -112,7 +112,7 @@ class FitAnswer:
     """The parts that fit, best first; the near misses; why none fits, if none does.
 
     `more` says how many further parts are as near by what is known, and what would tell
-    them apart; empty where there are none.
+    them apart; where nothing is known, what was given and not gone by. It may be empty.
     """
 
     fitting: tuple[Fit, ...]
@@ -161,7 +161,8 @@ def fit_parts(catalog: Catalog, need: Need, van: str, on: date) -> FitAnswer:
         return FitAnswer((), (), closed)
     known = gather(catalog, need)
     if known.nothing:
-        return FitAnswer((), (), nothing_known(catalog, known))
+        told = (each for each in known.conflicts if each != LOOK_AT_THE_CHAMBER)
+        return FitAnswer((), (), nothing_known(catalog, known), " ".join(told))
     adapters = tuple(
         Adapter(row["number"], row["adapts_feature"], row["adapts_from"], row["adapts_to"])
         for row in catalog.fixed_rows("adapters")

@@ -66,12 +66,17 @@ class FeatureRule(_Section):
         return self
 
 
+SEALS = ("gasket",)
+"""Kinds of sundry that seal a chamber: a file that says nothing of them keeps them listed."""
+
+
 class FamilyRules(_Section):
-    """How a part of one family is judged."""
+    """How a part of one family is judged; `listed_kinds` are kinds of sundry that seal."""
 
     name: str
     listed_only: Literal["never", "always", "sealed_chamber"]
     universal: bool = True
+    listed_kinds: tuple[str, ...] = SEALS
     features: tuple[FeatureRule, ...]
 
     @model_validator(mode="after")
@@ -229,6 +234,12 @@ def _check_floor(family: PartFamily, rules: FamilyRules) -> None:
             )
     if family in ALWAYS_LISTED and rules.listed_only != "always":
         raise _BadRule(f'{family.value} must keep listed_only = "always"', *_where(family, None))
+    loose = [kind for kind in SEALS if kind not in rules.listed_kinds]
+    if family is PartFamily.SUNDRY and loose:
+        raise _BadRule(
+            f"{family.value} must keep {', '.join(loose)} among its listed_kinds",
+            *_where(family, None),
+        )
 
 
 def _where(family: PartFamily, place: int | None) -> tuple[str | int, ...]:

@@ -11,6 +11,9 @@ from pydantic import BaseModel, ConfigDict
 from estimator.errors import CatalogTrouble
 from estimator.heater import Chamber, DrawBin, GasFuel, Ignition, RatingPlate, Venting
 
+NEAR_SAID, LONGEST_SAID = 3, 60
+"""Near slugs that a message names, and signs of a slug that it shows."""
+
 if TYPE_CHECKING:
     from catalog.snapshots import Catalog
 
@@ -109,9 +112,11 @@ def heater_family(catalog: Catalog, slug: str) -> HeaterFamily:
     from difflib import get_close_matches  # noqa: PLC0415
 
     known = [family.slug for family in heater_families(catalog)]
-    near = get_close_matches(slug, known, n=3, cutoff=0.5)
+    begun = [each for each in known if slug and each.startswith(slug)][:NEAR_SAID]
+    near = begun or get_close_matches(slug[:LONGEST_SAID], known, n=NEAR_SAID, cutoff=0.5)
     mend = f"Did you mean {', '.join(near)}?" if near else "Leave it out to go by the plate."
-    raise CatalogTrouble(f'The heater family "{slug}" is not in the catalog', "", mend)
+    said = slug if len(slug) <= LONGEST_SAID else f"{slug[:LONGEST_SAID]}…"
+    raise CatalogTrouble(f'The heater family "{said}" is not in the catalog', "", mend)
 
 
 def families_like(catalog: Catalog, plate: RatingPlate) -> tuple[HeaterFamily, ...]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from catalog.listing import not_listed
 from estimator.supply import FitClass
 
 if TYPE_CHECKING:
@@ -116,7 +117,8 @@ def judge(
         words.append(word)
         unsure = word.reason.status == "unknown" and rule.safety
         may_lack |= unsure and held.features.get(rule.feature) is not True
-    listing = _listing_fault(rules, known, held, fit_class)
+    unlisted = not_listed(rules, known, held, fit_class)
+    listing = (FeatureReason("listing", "differs", unlisted),) if unlisted else ()
     faults = [word.reason.sentence for word in words if word.fault] + [
         reason.sentence for reason in listing
     ]
@@ -134,45 +136,6 @@ def judge(
         adds=tuple(word.adds for word in words if word.adds),
         adapters=bridged,
         safety_unknown=may_lack,
-    )
-
-
-def listed_only(rules: FitRules, known: Known) -> bool:
-    """Return whether only what the maker lists may go in.
-
-    Parameters
-    ----------
-    rules
-        The fit rules.
-    known
-        What is known of the need.
-
-    Returns
-    -------
-    True for gas controls and the like, and for what sits in a sealed chamber.
-    """
-    where = rules.families[known.need.family].listed_only
-    return where == "always" or (where == "sealed_chamber" and known.sealed)
-
-
-def _listing_fault(
-    rules: FitRules, known: Known, held: Part, fit_class: FitClass
-) -> tuple[FeatureReason, ...]:
-    family = rules.families[held.family]
-    if fit_class is FitClass.LISTED:
-        return ()
-    if fit_class is FitClass.UNIVERSAL and family.universal:
-        return ()
-    if not listed_only(rules, known) and fit_class is not FitClass.UNIVERSAL:
-        return ()
-    place = "" if family.listed_only == "always" else " in a sealed chamber"
-    return (
-        FeatureReason(
-            "listing",
-            "differs",
-            f"Not listed by the maker of the heater: a {family.name}{place} is replaced only "
-            "by the one that the maker lists.",
-        ),
     )
 
 

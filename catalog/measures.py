@@ -8,6 +8,7 @@ Publication 811, appendix B).
 from __future__ import annotations
 
 import re
+import unicodedata
 from fractions import Fraction
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
@@ -43,9 +44,12 @@ _NUMBER = re.compile(
     r"^\s*(?P<whole>\d[\d,]*(?:\.\d+)?|\.\d+)?"
     r"(?:(?:\s+|\s*-\s*|^)(?P<top>\d+)\s*/\s*(?P<bottom>\d+))?\s*(?P<unit>.*?)\s*$"
 )
+_GROUPED = re.compile(r"[1-9]\d{0,2}(,\d{3})+(\.\d+)?")
 _PURE_FRACTION = re.compile(r"^\s*(?P<top>\d+)\s*/\s*(?P<bottom>\d+)\s*(?P<unit>\D.*|)$")
 
 
+_MARKS: Final = {"\u2033": '"', "\u201d": '"', "\u201c": '"', "\u2032": "'", "\u2019": "'",
+                 "''": '"'}  # fmt: skip
 SIGNS_SAID: Final = 40
 LONGEST: Final = 200
 LARGEST: Final = 10_000_000
@@ -128,19 +132,40 @@ def split_measure(text: str, name: str) -> Measure:
     if len(text) > LONGEST:
         said = f'{name} is "{_short(text)}", {len(text):,} characters'
         raise InputTrouble(said, "", "A measure is a number and a unit.")
-    pure = _PURE_FRACTION.match(text)
-    match = pure or _NUMBER.match(text.replace("″", '"').replace("”", '"'))
+    plain = _as_typed(text)
+    match = _PURE_FRACTION.match(plain) or _NUMBER.match(plain)
     held = match.groupdict() if match else {}
     whole, top, bottom = (held.get(key) for key in ("whole", "top", "bottom"))
-    if (whole is None and top is None) or (bottom is not None and int(bottom) == 0):
+    number = _number(whole) if whole is not None else 0.0 if top is not None else None
+    if number is None or (bottom is not None and int(bottom) == 0):
         raise InputTrouble(f'{name} is "{_short(text)}", which is no number', "", "Measure again.")
-    number = float((whole or "0").replace(",", ""))
     if top is not None and bottom is not None:
         number += float(Fraction(int(top), int(bottom)))
     if number >= LARGEST:
         larger = f'{name} is "{_short(text)}", more than any part measures'
         raise InputTrouble(larger, "", "Measure again.")
     return Measure(number, str(held.get("unit") or ""))
+
+
+def _as_typed(text: str) -> str:
+    """Write marks of feet and inches and the fractions of a phone's keyboard plainly."""
+    for mark, plain in _MARKS.items():
+        text = text.replace(mark, plain)
+    return "".join(_fraction(sign) for sign in text)
+
+
+def _fraction(sign: str) -> str:
+    parts = unicodedata.normalize("NFKC", sign).split("\u2044")
+    return f" {parts[0]}/{parts[1]}" if len(parts) == 2 and all(parts) else sign
+
+
+def _number(whole: str) -> float | None:
+    """Read a number: a comma before three digits groups thousands, any other is a decimal one."""
+    if _GROUPED.fullmatch(whole):
+        return float(whole.replace(",", ""))
+    if whole.count(",") + whole.count(".") > 1:
+        return None
+    return float(whole.replace(",", "."))
 
 
 def _short(text: str) -> str:

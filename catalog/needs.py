@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from catalog.feature_checks import checked_features, family_words
+from catalog.feature_checks import a_family, checked_features
 from catalog.feature_sources import Wanted, plate_against_family, settled, sources_of
 from catalog.heaters import HeaterFamily, heater_family
 from catalog.part_lookup import Feature, Part, part, parts_by_number
@@ -176,8 +176,8 @@ def gather(catalog: Catalog, need: Need) -> Known:
     old = part(catalog, need.old_part_number) if need.old_part_number else None
     if old is not None and old.family is not need.family:
         conflicts.append(
-            f"Number {old.number} is a {family_words(old.family)}, not a "
-            f"{family_words(need.family)}: the old part is not gone by."
+            f"Number {old.number} is {a_family(old.family)}, not {a_family(need.family)}: the old "
+            "part is not gone by."
         )
         old = None
     implied = POSITION_IMPLIES.get(need.position or "", {})

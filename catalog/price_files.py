@@ -12,7 +12,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Any, Final, NamedTuple
 
-from catalog.reading import FIELD_READ_LIMIT, SEPARATORS
+from catalog.reading import FIELD_READ_LIMIT, OLD_WORKBOOK, SEPARATORS, is_utf_16
 from estimator.errors import CatalogTrouble
 
 if TYPE_CHECKING:
@@ -188,9 +188,17 @@ def _head(shown: Path, path: Path) -> str:
         raise CatalogTrouble(
             "The file is a workbook or an archive", str(shown), "Name it .xlsx, or unpack it."
         )
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if data.startswith(OLD_WORKBOOK):
+        raise CatalogTrouble(
+            "The file is an old workbook (.xls)", str(shown), "Save it as .xlsx or CSV UTF-8."
+        )
+    if is_utf_16(data):
         raise CatalogTrouble("The file is UTF-16", str(shown), "Save it as CSV UTF-8.")
     end = data.find(b"\n")
+    if b"\r" in (data if end < 0 else data[:end]).rstrip(b"\r"):
+        raise CatalogTrouble(
+            "The lines end in a carriage return alone", str(shown), "Save it as CSV UTF-8."
+        )
     line = data if end < 0 else data[:end]
     if not line.strip():
         raise CatalogTrouble("The file has no header row", str(shown), "Name each column.")

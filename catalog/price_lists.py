@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from catalog.price_effects import ListedPart, PriceEffect, listed_parts, price_effect
 from catalog.price_staging import SHOWN, StagedList, staged
@@ -60,6 +60,18 @@ class PricePreview:
     asked_for: tuple[ListedPart, ...] = ()
 
 
+class Published(NamedTuple):
+    """A price list that was put in force.
+
+    `counts` are rows by kind, as in `PricePreview`; `rejected` are the first of the rows that
+    were left out, with the reason.
+    """
+
+    version: str
+    counts: dict[str, int]
+    rejected: tuple[tuple[int, str], ...]
+
+
 def preview_price_list(
     catalogs: Path, path: Path, supplier: str, holds_from: date,
     told: Mapping[str, str] | None = None, *, pricing: PartPricing | None = None,
@@ -99,7 +111,7 @@ def preview_price_list(
         effect = price_effect(read, pricing) if pricing is not None else None
         return PricePreview(
             file=str(path),
-            supplier=supplier,
+            supplier=read.supplier,
             holds_from=holds_from,
             mapping=read.mapping,
             counts=counts,
@@ -115,7 +127,7 @@ def preview_price_list(
 def publish_price_list(
     catalogs: Path, path: Path, supplier: str, holds_from: date,
     told: Mapping[str, str] | None = None, *, partial: bool = False,
-) -> str:  # fmt: skip
+) -> Published:  # fmt: skip
     """Put a price list in force as a new catalog; rejected rows are left out.
 
     Parameters
@@ -128,8 +140,8 @@ def publish_price_list(
 
     Returns
     -------
-    The new version. The supplier's earlier offers end the day before; offers for what
-    has vanished from his list end with them.
+    The new version, and what was left out. The supplier's earlier offers end the day before;
+    offers for what has vanished from his list end with them.
 
     Raises
     ------
@@ -142,7 +154,8 @@ def publish_price_list(
         counts = read.counts()
         if not counts["new"] + counts["changed"] + counts["same"]:
             raise _nothing_usable(read, path)
-        facts = (read.base, supplier, holds_from, sorted(read.mapping.items()), partial)
+        left_out = _rejected(read, SHOWN)
+        facts = (read.base, read.supplier, holds_from, sorted(read.mapping.items()), partial)
         version = version_of(facts, path)
         write_beside(read, catalogs, version, partial=partial)
     with Catalog.open_version(catalogs, version):
@@ -153,7 +166,7 @@ def publish_price_list(
             )  # fmt: skip
         point_to(catalogs, version)
     keep_last(catalogs)
-    return version
+    return Published(version, counts, left_out)
 
 
 def roll_back(catalogs: Path, version: str | None = None) -> str:

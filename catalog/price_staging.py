@@ -15,6 +15,7 @@ import duckdb
 
 from catalog.price_files import FIELDS, cut_short, mapped, price_file
 from catalog.snapshots import query
+from catalog.supplier_names import checked_name, refuse_other_spelling
 from catalog.versions import current_version, snapshot_path
 from catalog.writing import DRAFT_SETTINGS
 from estimator.errors import CatalogTrouble
@@ -37,7 +38,8 @@ UNMATCHED = ("vanished", "unlisted")
 class StagedList:
     """A price list that was read: its rows, compared with what the supplier asked before.
 
-    `base` is the version of the catalog that it is held against.
+    `base` is the version of the catalog that it is held against, `supplier` his name as the
+    catalog writes it.
     """
 
     def __init__(
@@ -47,6 +49,7 @@ class StagedList:
         self.connection = connection
         self.base = base
         self.mapping = mapping
+        self.supplier = supplier
         self._told = {"supplier": supplier, "holds_from": holds_from}
         self._tells = {
             f"tells_{name}": name in mapping
@@ -181,9 +184,11 @@ def staged(
     Raises
     ------
     CatalogTrouble
-        If the file cannot be read, or it is not clear which column holds what.
+        If the file cannot be read, it is not clear which column holds what, or the supplier's
+        name is none, or one that the catalog spells otherwise.
     """
     base = current_version(catalogs)
+    supplier = checked_name(supplier)
     with (
         price_file(path) as file,
         TemporaryDirectory(prefix="catalog-") as spill,
@@ -197,6 +202,7 @@ def staged(
         connection.execute("SET VARIABLE holds_from = $day::DATE", {"day": holds_from})
         try:
             _by_supplier(connection)
+            refuse_other_spelling(connection, supplier)
             mapping = _read(connection, file, path, told)
             # Rows carry their places from here on.
             connection.execute("SET preserve_insertion_order = false")
@@ -233,11 +239,13 @@ def _read(
     )  # fmt: skip
     connection.execute(f"CREATE TEMP VIEW price_text AS SELECT {picked} FROM {source}")
     connection.execute(query("price_1_read"))
-    refused = "SELECT 0::BIGINT AS line, '' AS reason WHERE false"
+    refused = "SELECT 0::BIGINT AS line, '' AS reason, 0 AS errors WHERE false"
     if file.kind == "csv":
+        # A row is told once, by its first fault: each field too many or too few is one more.
         refused = (
-            "SELECT line::BIGINT AS line, 'the row cannot be read: ' || "
-            "lower(error_type::VARCHAR) AS reason FROM reject_errors"
+            "SELECT line::BIGINT AS line, count(*) AS errors, 'the row cannot be read: ' || "
+            "min_by(lower(error_type::VARCHAR), column_idx) AS reason "
+            "FROM reject_errors GROUP BY line"
         )
     connection.execute(f"CREATE TEMP TABLE price_refused AS {refused}")
     _number_lines(connection, path)
@@ -246,10 +254,11 @@ def _read(
 
 def _number_lines(connection: duckdb.DuckDBPyConnection, path: Path) -> None:
     """Give each row its line, as a spreadsheet counts it: row 1 is the header."""
-    unread, first = connection.execute(query("price_refused_count")).fetchone() or (0, 0)
-    if unread >= MOST_UNREAD:
+    counted = connection.execute(query("price_refused_count")).fetchone()
+    unread, first, errors = counted or (0, 0, 0)
+    if errors >= MOST_UNREAD:
         raise CatalogTrouble(
-            f"{MOST_UNREAD:,} rows or more of the price list cannot be read",
+            f"{unread:,} rows or more of the price list cannot be read",
             f"{path} row {first}",
             "Each row needs as many fields as the header; save it anew.",
         )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from difflib import get_close_matches
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -13,8 +14,18 @@ if TYPE_CHECKING:
 
 LONGEST_FIELD = 2_000
 FIELD_READ_LIMIT = 50_000_000
+OLD_WORKBOOK = b"\xd0\xcf\x11\xe0"
 UNREAD = "the row cannot be read"
 SEPARATORS = (",", ";", "\t")
+NO_TEXT = {
+    b"\x1f\x8b": "compressed (gzip); unpack it first",
+    b"PK\x03\x04": "a workbook or archive; save the sheet as CSV UTF-8",
+    OLD_WORKBOOK: "an old workbook (.xls); save the sheet as CSV UTF-8",
+}
+"""How files begin that are no text, and what they are."""
+
+NULL_MANY = 8
+"""Null characters at the head of a file from which on it is no text of ours."""
 
 
 class Rejected(NamedTuple):
@@ -92,11 +103,10 @@ def _refused(name: str, row: int, reason: str) -> SourceText:
 
 
 def _decoded(name: str, data: bytes) -> str | Rejected:
-    if data.startswith(b"\x1f\x8b"):
-        return Rejected(name, 0, "the file is compressed (gzip); unpack it first")
-    if data.startswith(b"PK\x03\x04"):
-        return Rejected(name, 0, "the file is a workbook or archive; save the sheet as CSV UTF-8")
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+    for head, what in NO_TEXT.items():
+        if data.startswith(head):
+            return Rejected(name, 0, f"the file is {what}")
+    if is_utf_16(data):
         return Rejected(name, 0, "the file is UTF-16; save it as CSV UTF-8")
     try:
         text = data.decode("utf-8-sig")
@@ -109,6 +119,18 @@ def _decoded(name: str, data: bytes) -> str | Rejected:
     if not text.strip():
         return Rejected(name, 0, "the file is empty; it needs at least its header row")
     return text
+
+
+def is_utf_16(data: bytes) -> bool:
+    """Return whether a file is UTF-16, by its mark, or by the nulls between its letters.
+
+    Parameters
+    ----------
+    data
+        The file, or its head.
+    """
+    marked = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+    return marked or data.count(b"\x00", 0, 100) >= NULL_MANY
 
 
 def _parsed(name: str, text: str, columns: Sequence[str], needed: Sequence[str]) -> SourceText:
@@ -136,7 +158,7 @@ def _parsed(name: str, text: str, columns: Sequence[str], needed: Sequence[str])
         reason = _cells_problem(header, cells)
         if reason:
             rejected.append(Rejected(name, row, reason))
-            refused_cells.update(cell.strip() for cell in cells if len(cell) <= LONGEST_FIELD)
+            refused_cells.update(_words_of(cells))
         else:
             rows.append(SourceRow(row, dict(zip(header, cells, strict=True))))
     unread = any(UNREAD in each.reason for each in rejected)
@@ -187,6 +209,14 @@ def _header_problems(
         if column not in header and column not in slips
     ]
     return problems
+
+
+def _words_of(cells: Sequence[str]) -> Iterator[str]:
+    """Give each cell of a refused row; one that holds a whole row, parted otherwise, in parts."""
+    for cell in cells:
+        if len(cell) <= LONGEST_FIELD:
+            yield cell.strip()
+            yield from (part.strip() for part in re.split(r"[,;\t]", cell))
 
 
 def _cells_problem(header: Sequence[str], cells: Sequence[str]) -> str | None:

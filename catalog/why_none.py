@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from catalog.heaters import families_like
-from catalog.judging import listed_only
+from catalog.listing import KIND, called, listed_only
 from catalog.part_lookup import parts_by_number
 from estimator.heater import Chamber, Ignition
 from estimator.supply import PartFamily
@@ -95,7 +95,8 @@ def why_none(catalog: Catalog, known: Known) -> str:
     -------
     Why nothing fits.
     """
-    name = catalog.rules.families[known.need.family].name
+    kind = known.wanted.get(KIND)
+    name = called(catalog.rules, known.need.family, kind.value if kind else None)
     inside = _inside_assembly(catalog, known)
     if inside:
         return inside
@@ -106,6 +107,11 @@ def why_none(catalog: Catalog, known: Known) -> str:
             "replaces it, and no other part fits."
         )
     if listed_only(catalog.rules, known) and not known.listed and known.old is None:
+        if known.need.heater_family is None:
+            return (
+                f"Only a {name} that the maker lists may go in: give the heater family, or the "
+                "number on the old part."
+            )
         place = " for this sealed chamber" if known.sealed else " for this heater"
         return f"Only a {name} that the maker lists may go in, and none is listed{place}."
     return f"No {name} in the catalog fits; see the near misses for what differs."

@@ -42,12 +42,16 @@ class Trouble(Exception):
         File, row, key or field; may be empty when `what` says it.
     mend
         What the person does next, as a sentence.
+    field
+        The one answer of a form that it is about, such as ``name``; empty where it is about
+        none, or about several together. It is not part of the message.
     """
 
-    def __init__(self, what: str, where: str = "", mend: str = "") -> None:
+    def __init__(self, what: str, where: str = "", mend: str = "", *, field: str = "") -> None:
         self.what = what.rstrip(".")
         self.where = where
         self.mend = mend
+        self.field = field
         super().__init__(str(self))
 
     def __str__(self) -> str:

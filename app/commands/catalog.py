@@ -18,6 +18,8 @@ from estimator.errors import CatalogTrouble, InputTrouble
 if TYPE_CHECKING:
     from app.price_lists import PriceListPreview
 
+REJECTED_TOLD = 20
+
 catalog = typer.Typer(no_args_is_help=True, help="The parts catalog.")
 
 
@@ -57,9 +59,9 @@ def check(
         for file, row, reason in report.rejected:
             typer.echo(f"{file} row {row}: {reason}")
     if not report.sound:
-        raise CatalogTrouble(
-            f"{len(report.rejected)} rows are not usable", str(sources), "Correct them first."
-        )
+        rows = len(report.rejected)
+        said = "1 row or file is" if rows == 1 else f"{rows:,} rows or files are"
+        raise CatalogTrouble(f"{said} not usable", str(sources), "Correct them first.")
     if not as_json:
         typer.echo("Every row is usable.")
 
@@ -130,13 +132,18 @@ def publish(
 
     with opened(shop_folder) as (shop, owner):
         first = _day(holds_from)
-        version = publish_prices(
+        made = publish_prices(
             shop, owner, price_list, supplier, first, _told(columns), partial=partial
         )
     if as_json:
-        print_json({"version": version})
-    else:
-        typer.echo(f"Catalog {version} is in force. Go back with: heater catalog rollback")
+        print_json({"version": made.version, "counts": made.counts, "rejected": made.rejected})
+        return
+    typer.echo(f"Catalog {made.version} is in force. Go back with: heater catalog rollback")
+    for row, reason in made.rejected[:REJECTED_TOLD]:
+        typer.echo(f"Left out, {price_list.name} row {row}: {reason}")
+    further = made.counts["rejected"] - REJECTED_TOLD
+    if further > 0:
+        typer.echo(f"{further:,} more rows are left out.")
 
 
 @catalog.command("rollback")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from typing import Annotated, Any
@@ -19,8 +20,21 @@ def print_json(value: Any) -> None:
     value
         Plain JSON values.
     """
-    json.dump(value, sys.stdout, indent=2, ensure_ascii=False, allow_nan=False)
+    # A terminal of another encoding gets escapes, which JSON reads as the same text.
+    plain = _encoding() != "utf8"
+    json.dump(value, sys.stdout, indent=2, ensure_ascii=plain, allow_nan=False)
     sys.stdout.write("\n")
+
+
+def _encoding() -> str:
+    return (getattr(sys.stdout, "encoding", None) or "utf-8").lower().replace("-", "")
+
+
+def print_safely() -> None:
+    """Let what a terminal cannot show be printed as its code: no sign stops a command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
 
 
 def print_pairs(pairs: dict[str, object]) -> None:

@@ -15,7 +15,7 @@ from estimator.errors import InputTrouble
 from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Sequence
 
     from app.shop import Shop
     from app.views.number_cards import TodayCard
@@ -100,7 +100,7 @@ def fit(
     day = _day(on)
     with opened(shop_folder) as (shop, _):
         catalog, sheet = free_catalog(shop, day), _rates(shop, day)
-        features = read_answers(catalog.rules, family, dict(_pairs(measures or ())))
+        features = read_answers(catalog.rules, family, _told(family, measures or ()))
         answer = fit_parts(catalog, Need(family, None, heater, old, features), van, day)
         fits, rejected, closed = build_fit_cards(answer, sheet.parts)
     if as_json:
@@ -219,14 +219,29 @@ def _rates(shop: Shop, day: date) -> RateSheet:
     return rates_of_visit(shop, operator(COMMAND_LINE), day).sheet
 
 
-def _pairs(measures: Sequence[str]) -> Iterator[tuple[str, Any]]:
+def _told(family: PartFamily, measures: Sequence[str]) -> dict[str, Any]:
+    """Read FEATURE=VALUE words; a misspelt one must not be left out, for a fit hangs on each."""
+    from difflib import get_close_matches
+
+    from catalog.feature_checks import a_family
+    from catalog.part_rows import FEATURES
+
+    told: dict[str, Any] = {}
     for given in measures:
-        feature, equals, value = given.partition("=")
+        feature, equals, value = (word.strip() for word in given.partition("="))
         if not equals:
             raise InputTrouble(
                 f'"{given}" names no feature', "", "Write FEATURE=VALUE, such as length_in=24."
             )
-        yield feature.strip(), value.strip()
+        known = FEATURES[family]
+        if feature not in known:
+            near = get_close_matches(feature, known, n=1)
+            mend = f'Did you mean "{near[0]}"?' if near else f"Its features are {', '.join(known)}."
+            raise InputTrouble(f'"{feature}" is not a feature of {a_family(family)}', "", mend)
+        if feature in told:
+            raise InputTrouble(f'"{feature}" is given twice', "", "Give it once.")
+        told[feature] = value
+    return told
 
 
 def _plain(shown: Any) -> Any:

@@ -158,6 +158,10 @@ SENTENCES: Final = (
     mark(
         "Only a {name:phrase} that the maker lists may go in, and none is listed for this heater."
     ),
+    mark(
+        "Only a {name:phrase} that the maker lists may go in: give the heater family, or the "
+        "number on the old part."
+    ),
     mark("No {name:phrase} in the catalog fits; see the near misses for what differs."),
     mark(
         "The sensing element of this heater comes only inside pilot assembly "

@@ -208,12 +208,18 @@ def _refuse_taken(connection: Connection, row: Row) -> None:
     same_name = select(people.c.name).where(people.c.folded_name == row["folded_name"], there)
     if connection.scalar(same_name) is not None:
         raise LedgerTrouble(
-            f"There is a person called {row['name']} already", "", "Give another name."
+            f"There is a person called {row['name']} already",
+            "",
+            "Give another name.",
+            field="name",
         )
     same_email = select(people.c.name).where(people.c.email == row["email"], there)
     if row["email"] and connection.scalar(same_email) is not None:
         raise LedgerTrouble(
-            f"The address {row['email']} is another person's", "", "Give another address."
+            f"The address {row['email']} is another person's",
+            "",
+            "Give another address.",
+            field="email",
         )
 
 

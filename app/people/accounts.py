@@ -133,7 +133,9 @@ def add_person(
     if not password and not email:
         raise InputTrouble("There is neither a password nor an address", "", "Give one of the two.")
     if email and ("@" not in email or len(email) > 200):
-        raise InputTrouble(f'"{email[:60]}" is no address', "", "Write it as name@example.org.")
+        raise InputTrouble(
+            f'"{email[:60]}" is no address', "", "Write it as name@example.org.", field="email"
+        )
     hashed = hash_password(password, name) if password else ""
     kept = shop.ledger.people
     return kept.add(name, _checked_role(role), hashed, actor.name, at, email=email)
@@ -191,7 +193,8 @@ def change_own_password(shop: Shop, actor: Actor, old: str, new: str, at: dateti
     require(shop, actor, Action.CHANGE_OWN_PASSWORD, at)
     # Counted like any other try: who finds a page left open must not guess on at it.
     wrong = "The old password is not right"
-    person, _ = checked_person(shop, actor.name, old, at, wrong=wrong, device=actor.person_id or "")
+    own = actor.person_id or ""
+    person, _ = checked_person(shop, actor.name, old, at, wrong=wrong, device=own, field="old")
     hashed = hash_password(new, actor.name)
     return shop.ledger.people.change(person.person_id, actor.name, at, password_hash=hashed)
 
@@ -199,12 +202,14 @@ def change_own_password(shop: Shop, actor: Actor, old: str, new: str, at: dateti
 def _checked_name(name: str) -> str:
     plain = " ".join(name.split())
     if not 1 <= len(plain) <= 80 or not plain.isprintable():
-        raise InputTrouble("A name has 1 to 80 characters", "", "Write the person's name.")
+        raise InputTrouble(
+            "A name has 1 to 80 characters", "", "Write the person's name.", field="name"
+        )
     return plain
 
 
 def _checked_role(role: Role | str) -> Role:
     if role not in STAFF_ROLES:
         roles = " or ".join(STAFF_ROLES)
-        raise InputTrouble(f'"{str(role)[:40]}" is no role', "", f"Take {roles}.")
+        raise InputTrouble(f'"{str(role)[:40]}" is no role', "", f"Take {roles}.", field="role")
     return Role(role)

@@ -60,7 +60,8 @@ def check_password(password: str, name: str) -> str:
     elif letters and letters == "".join(sign for sign in name.casefold() if sign.isalpha()):
         why = "The password is the person's own name"
     if why is not None:
-        raise InputTrouble(why, "", "Take a few words that nobody would put together.")
+        mend = "Take a few words that nobody would put together."
+        raise InputTrouble(why, "", mend, field="password")
     return plain
 
 

@@ -105,7 +105,14 @@ def sign_in(
 
 
 def checked_person(
-    shop: Shop, name: str, password: str, at: datetime, *, wrong: str = _NOT_RIGHT, device: str = ""
+    shop: Shop,
+    name: str,
+    password: str,
+    at: datetime,
+    *,
+    wrong: str = _NOT_RIGHT,
+    device: str = "",
+    field: str = "",
 ) -> tuple[Person, str]:
     """Return whose name and password these are; tries are counted and lock the name.
 
@@ -121,6 +128,8 @@ def checked_person(
         What is said where they do not fit.
     device
         The browser whose tries are counted apart, if it is a known one.
+    field
+        The field that a refusal is about, where the password alone is asked for.
 
     Returns
     -------
@@ -135,15 +144,16 @@ def checked_person(
     # Counted before the password is looked at: many tries at once then count as many.
     failures, locked_until = tries.count_try(name, at, device)
     if locked_until is not None:
-        raise _locked(locked_until - at)
+        raise _locked(locked_until - at, field=field)
     found = shop.ledger.people.by_name(name)
     kept = found[1] if found else None
     if not password_fits(kept, password) or found is None or kept is None:
         delay = delay_after(failures)
         tries.fail_try(name, at + delay if delay else None, at, device)
         if delay:
-            raise _locked(delay, wrong)
-        raise InputTrouble(wrong, "", "Type both again.")
+            raise _locked(delay, wrong, field=field)
+        mend = "Type it again." if field else "Type both again."
+        raise InputTrouble(wrong, "", mend, field=field)
     return found[0], kept
 
 
@@ -213,7 +223,12 @@ def _start(shop: Shop, person: Person, at: datetime, device: str = "") -> Signed
     return SignedIn(token, staff(session.person), session.person, ends_at)
 
 
-def _locked(left: timedelta, because: str = "There were too many tries with this name") -> Trouble:
+def _locked(
+    left: timedelta,
+    because: str = "There were too many tries with this name",
+    *,
+    field: str = "",
+) -> Trouble:
     seconds = max(int(left.total_seconds()), 1)
     wait = f"{seconds} seconds" if seconds < 120 else f"{-(-seconds // 60)} minutes"
-    return Trouble(because, "", f"Wait {wait} and try again.")
+    return Trouble(because, "", f"Wait {wait} and try again.", field=field)

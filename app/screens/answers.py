@@ -50,5 +50,10 @@ def beside(field: Field) -> str:
     said += [marks.tag(f"assumed: {field.assumed}")] if field.assumed else []
     said += [f'<span class="hint">{escape(field.hint)}</span>'] if field.hint else []
     if field.problem:
-        said.append(f'<span class="problem" role="alert">{escape(field.problem)}</span>')
+        said.append(problem(field.problem))
     return "".join(said)
+
+
+def problem(said: str) -> str:
+    """Return why an answer is not usable, as it stands at its field; it is read out at once."""
+    return f'<span class="problem" role="alert">{escape(said)}</span>'

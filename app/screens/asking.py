@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 NOTE, HERE = "ask-note", "ask-owner"
 
 
-@refusals.said_at(HERE)
+@refusals.said_at(HERE, "note")
 def _ask(priced: PricedVisit, draft_id: str) -> None:
     note = st.session_state.get(NOTE) or ""
     allowing.ask_allowance(
@@ -54,7 +54,8 @@ def must_wait(priced: PricedVisit, draft_id: str) -> bool:
         if asked is not None:
             blocks.write(marks.note(asked.reason, "stop", f"{asked.decided_by} says no."))
         refusals.show(HERE)
-        st.text_area("Why this price", key=NOTE, height=100)
+        with refusals.field(HERE, "note"):
+            st.text_area("Why this price", key=NOTE, height=100)
         st.button(
             "Ask the owner",
             type="primary",

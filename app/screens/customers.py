@@ -9,7 +9,7 @@ import streamlit as st
 
 from app import customer_data, session
 from app.people.roles import Action
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 from app.views.customers import build_found_quotes, erased_words
 from estimator.errors import InputTrouble
 
@@ -18,12 +18,13 @@ if TYPE_CHECKING:
 
 FILES = (("as JSON", "json"), ("as ZIP, with the photos", "zip"))
 ASKED, CHOSEN, SURE, DONE = "customer-asked", "customer-chosen", "customer-sure", "customer-done"
+ERASE = "erase-customer"
 
 
-@session.guarded
+@refusals.said_at(ERASE, "sure")
 def _erase(numbers: tuple[str, ...]) -> None:
     if not st.session_state.get(SURE):
-        raise InputTrouble("Erasing cannot be undone", "", "Tick that first.")
+        raise InputTrouble("Erasing cannot be undone", "", "Tick that first.", field="sure")
     gone = customer_data.erase_customer(session.shop(), session.signed_in(), numbers, session.now())
     st.session_state[SURE] = False
     st.session_state[DONE] = erased_words(gone)
@@ -71,11 +72,13 @@ def _found(found: tuple[FoundQuote, ...]) -> None:
             )
     with blocks.card("card-erase"):
         blocks.heading("Erase", "Name, address, notes, photos and signature go. Prices stay.")
-        st.checkbox("I know that it cannot be undone", key=SURE)
+        refusals.show(ERASE)
+        with refusals.field(ERASE, "sure"):
+            st.checkbox("I know that it cannot be undone", key=SURE)
         left = any(not each.erased for each in found if each.number in numbers)
         st.button(
             "Erase this customer's data",
-            key="erase-customer",
+            key=ERASE,
             on_click=_erase,
             args=(numbers,),
             disabled=not left,

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 DECIDED_SHOWN = 10
 
 
-@refusals.said_at("{0}")
+@refusals.said_at("{0}", "reason")
 def _decide(allowance_id: str, allow: bool) -> None:
     allowing.decide_allowance(
         session.shop(),
@@ -40,6 +40,7 @@ def show_page() -> None:
         waiting = [ask for ask in every if not ask.decided]
         decided = [ask for ask in every if ask.decided][:DECIDED_SHOWN]
         blocks.title("Desk", "Jobs under your margin floor wait for your word.")
+        refusals.show_gone(*(ask.allowance_id for ask in waiting))
         if not waiting:
             blocks.write(marks.note("No technician asks.", "good", "Nothing waits."))
         for ask in waiting:
@@ -63,7 +64,8 @@ def _ask(ask: AskRow) -> None:
         )
         blocks.write(jobs + (marks.note(ask.note, "plain", "He says:") if ask.note else ""))
         refusals.show(ask.allowance_id)
-        st.text_input("Your reason, for the books", key=f"reason-{ask.allowance_id}")
+        with refusals.field(ask.allowance_id, "reason"):
+            st.text_input("Your reason, for the books", key=f"reason-{ask.allowance_id}")
         once, never = st.columns(2, wrap=False)
         once.button("Allow once", type="primary", key=f"allow-{ask.allowance_id}",
                     on_click=_decide, args=(ask.allowance_id, True), width="stretch")  # fmt: skip

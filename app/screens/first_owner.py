@@ -12,19 +12,21 @@ from estimator.errors import InputTrouble
 HERE = "first-owner"
 
 
-@refusals.said_at(HERE)
+@refusals.said_at(HERE, "name", "password", "again")
 def _make() -> None:
     state = st.session_state
     name, password = state["owner-name"], state["owner-password"]
     if password != state["owner-again"]:
-        raise InputTrouble("The two passwords are not the same", "", "Type both again.")
+        differ = "The two passwords are not the same"
+        raise InputTrouble(differ, "", "Type both again.", field="again")
     shop, now = session.shop(), session.now()
     made = accounts.create_first_owner(shop, name, password, now)
     state[session.TOKEN] = signing_in.sign_in(shop, made.name, password, now).token
 
 
-def _password(label: str, key: str) -> None:
-    st.text_input(label, key=key, type="password", autocomplete="new-password")
+def _password(name: str, label: str, key: str) -> None:
+    with refusals.field(HERE, name):
+        st.text_input(label, key=key, type="password", autocomplete="new-password")
 
 
 def show() -> None:
@@ -32,9 +34,10 @@ def show() -> None:
     blocks.title("Welcome", "Nobody can sign in yet. The first step is to make the owner.")
     with blocks.card("card-first-owner"), st.form(HERE, border=False):
         refusals.show(HERE)
-        st.text_input("Your name", key="owner-name", autocomplete="name")
-        _password("Password", "owner-password")
-        _password("The same password again", "owner-again")
+        with refusals.field(HERE, "name"):
+            st.text_input("Your name", key="owner-name", autocomplete="name")
+        _password("password", "Password", "owner-password")
+        _password("again", "The same password again", "owner-again")
         st.form_submit_button("Make the owner", type="primary", on_click=_make, width="stretch")
     blocks.small("The owner adds the technicians. A few words that nobody would put together are"
                  " a good password.")  # fmt: skip

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 HELD = {"yes": True, "no": False}
 
 
-@refusals.said_at("outcome-{0}")
+@refusals.said_at("outcome-{0}", "seen_on", "note")
 def _record(number: str) -> None:
     state = st.session_state
     failed = state.get(f"failed-{number}")
@@ -44,8 +44,10 @@ def show(quote: IssuedQuote) -> None:
             words += [f"failed on {each.failed_on}"] if each.failed_on else []
             words += [each.note] if each.note else []
             blocks.write(marks.items([", ".join(words)]))
-        refusals.show(f"outcome-{number}")
-        st.date_input("Seen on", "today", key=f"seen-{number}", format="YYYY-MM-DD")
+        here = f"outcome-{number}"
+        refusals.show(here)
+        with refusals.field(here, "seen_on"):
+            st.date_input("Seen on", "today", key=f"seen-{number}", format="YYYY-MM-DD")
         st.segmented_control(
             "Did the repair hold?",
             list(HELD),
@@ -55,6 +57,7 @@ def show(quote: IssuedQuote) -> None:
         )
         st.date_input("Failed on, if it failed for good", None, key=f"failed-{number}",
                       format="YYYY-MM-DD")  # fmt: skip
-        st.text_input("Note", key=f"outcome-note-{number}")
+        with refusals.field(here, "note"):
+            st.text_input("Note", key=f"outcome-note-{number}")
         st.button("Record this", key=f"record-{number}", on_click=_record, args=(number,),
                   width="stretch")  # fmt: skip

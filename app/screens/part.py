@@ -13,7 +13,10 @@ from app.screens import blocks, fields, marks, part_card, parts_cards, photos
 if TYPE_CHECKING:
     from app.views.kits import KitCard
     from app.views.part import PartView
+    from app.views.number_cards import NumberCard
     from app.views.parts import PartsView
+
+LIKELY_SHOWN = 3
 
 
 @session.guarded
@@ -98,16 +101,26 @@ def _remedies(kits: tuple[KitCard, ...], taken: str) -> None:
 
 def _numbers(meant: PartsView, typed: str) -> None:
     """Lay out how the number was read, and the numbers that it may have been."""
-    blocks.small(meant.read_as)
+    sure = [card for card in meant.numbers if card.exact]
+    blocks.small(" ".join([meant.read_as, *(f"{card.description}." for card in sure)]))
     blocks.write(parts_cards.chain(meant.chain))
-    for card in meant.numbers:
-        if card.number == typed:
-            continue
-        known = "".join(f", {each[:1].lower()}{each[1:]}" for each in card.known)
-        st.button(
-            f"It is {card.number}{known}: {card.description}",
-            key=f"mean-{card.number}",
-            on_click=_mean,
-            args=(card.number,),
-            width="stretch",
-        )
+    others = [card for card in meant.numbers if card.number != typed]
+    likely = [card for card in others if card.exact] if sure else others[:LIKELY_SHOWN]
+    for card in likely:
+        _mean_button(card)
+    if rest := [card for card in others if card not in likely]:
+        label = f"Other numbers it may have been ({len(rest)})"
+        with st.popover(label, key="meant-others", width="stretch"):
+            for card in rest:
+                _mean_button(card)
+
+
+def _mean_button(card: NumberCard) -> None:
+    known = "".join(f", {each[:1].lower()}{each[1:]}" for each in card.known)
+    st.button(
+        f"It is {card.number}{known}: {card.description}",
+        key=f"mean-{card.number}",
+        on_click=_mean,
+        args=(card.number,),
+        width="stretch",
+    )

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from app import session
-from app.screens import blocks, finding_parts, marks, parts_found
+from app.screens import answers, blocks, finding_parts, marks, parts_found
 from app.views.parts_form import build_measure_form, families_to_measure
 from estimator.errors import InputTrouble
 from estimator.supply import PartFamily
@@ -112,7 +112,7 @@ def _ask(field: MeasureField, family: str) -> None:
         shown = f"read as {field.shown}" if field.shown else units
         said = f'<span class="hint">{marks.plain(shown)}</span>' if shown else ""
         if field.problem:
-            said = f'<span class="problem" role="alert">{marks.plain(field.problem)}</span>'
+            said = answers.problem(field.problem)
         blocks.write(f'<div class="beside">{said}</div>' if said else "")
 
 

@@ -31,6 +31,9 @@ def show(view: PartsView, take: Callable[[str], None]) -> None:
     for place, card in enumerate(first):
         with blocks.card(f"card-number-{place}"):
             blocks.write(parts_cards.number(card))
+            if not card.exact:
+                st.button(f"It is {card.number}", key=f"mean-{card.number}", on_click=take,
+                          args=(card.number,), width="stretch")  # fmt: skip
     rest = [card for card in view.numbers if card not in first]
     others = "".join(f'<div class="path">{parts_cards.number(card)}</div>' for card in rest)
     blocks.write(marks.more(f"Other numbers it may have been ({len(rest)})", others))

@@ -14,11 +14,12 @@ OLD, NEW, AGAIN = "own-old", "own-new", "own-again"
 HERE = "own-password"
 
 
-@refusals.said_at(HERE)
+@refusals.said_at(HERE, "old", "password", "again")
 def _change() -> None:
     state = st.session_state
     if state[NEW] != state[AGAIN]:
-        raise InputTrouble("The two new passwords are not the same", "", "Type both again.")
+        differ = "The two new passwords are not the same"
+        raise InputTrouble(differ, "", "Type both again.", field="again")
     shop, actor, now = session.shop(), session.signed_in(), session.now()
     accounts.change_own_password(shop, actor, state[OLD], state[NEW], now)
     st.session_state.clear()
@@ -32,11 +33,12 @@ def show_page() -> None:
         blocks.title("Password", f"Your own, {actor.name}. You sign in again after it, everywhere.")
         with blocks.card("card-password"), st.form(HERE, border=False):
             refusals.show(HERE)
-            _field("Your password as it is", OLD, "current-password")
-            _field("The new one", NEW, "new-password")
-            _field("The new one again", AGAIN, "new-password")
+            _field("old", "Your password as it is", OLD, "current-password")
+            _field("password", "The new one", NEW, "new-password")
+            _field("again", "The new one again", AGAIN, "new-password")
             st.form_submit_button("Change it", type="primary", on_click=_change, width="stretch")
 
 
-def _field(label: str, key: str, fill: str) -> None:
-    st.text_input(label, key=key, type="password", autocomplete=fill)
+def _field(name: str, label: str, key: str, fill: str) -> None:
+    with refusals.field(HERE, name):
+        st.text_input(label, key=key, type="password", autocomplete=fill)

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 DONE, NEW = "people-done", "new-person"
 
 
-@refusals.said_at(NEW)
+@refusals.said_at(NEW, "name", "role", "password", "email")
 def _add() -> None:
     state, actor = st.session_state, session.signed_in()
     made = accounts.add_person(
@@ -41,7 +41,7 @@ def _remove(person_id: str) -> None:
     st.session_state[DONE] = f"{gone.name} is removed and signed out everywhere."
 
 
-@refusals.said_at("{0}")
+@refusals.said_at("{0}", "password")
 def _set_password(person_id: str) -> None:
     key = f"password-{person_id}"
     changed = accounts.set_password(
@@ -59,6 +59,7 @@ def show_page() -> None:
         blocks.title("People", "Who may sign in, and as what.")
         if done := st.session_state.pop(DONE, None):
             blocks.write(marks.note("It is in the journal.", "good", done))
+        refusals.show_gone(NEW, *(row.person_id for row in rows))
         for row in rows:
             _person(row)
         _new()
@@ -70,13 +71,9 @@ def _person(row: PersonRow) -> None:
         blocks.write("".join(marks.tag(word, tone) for word, tone in row.tags))
         with st.expander(f"Change {row.name}", key=f"change-{row.person_id}"):
             refusals.show(row.person_id)
-            key = f"password-{row.person_id}"
-            st.text_input(
-                f"New password for {row.name}",
-                key=key,
-                type="password",
-                autocomplete="new-password",
-            )
+            with refusals.field(row.person_id, "password"):
+                st.text_input(f"New password for {row.name}", key=f"password-{row.person_id}",
+                              type="password", autocomplete="new-password")  # fmt: skip
             st.button(
                 "Set this password",
                 key=f"set-{row.person_id}",
@@ -98,18 +95,16 @@ def _new() -> None:
     with blocks.card("card-new-person"):
         blocks.heading("Add a person")
         refusals.show(NEW)
-        st.text_input("Name", key="new-name")
-        st.segmented_control(
-            "Role",
-            [role.value for role in STAFF_ROLES],
-            default="technician",
-            format_func=str.capitalize,
-            key="new-role",
-            width="stretch",
-        )
-        st.text_input(
-            "First password", key="new-password", type="password", autocomplete="new-password"
-        )
-        st.text_input("Address at your sign-in provider, if you use one", key="new-email")
+        with refusals.field(NEW, "name"):
+            st.text_input("Name", key="new-name")
+        with refusals.field(NEW, "role"):
+            st.segmented_control("Role", [role.value for role in STAFF_ROLES],
+                                 default="technician", format_func=str.capitalize,
+                                 key="new-role", width="stretch")  # fmt: skip
+        with refusals.field(NEW, "password"):
+            st.text_input("First password", key="new-password", type="password",
+                          autocomplete="new-password")  # fmt: skip
+        with refusals.field(NEW, "email"):
+            st.text_input("Address at your sign-in provider, if you use one", key="new-email")
         st.button("Add this person", type="primary", key="add-person", on_click=_add,
                   width="stretch")  # fmt: skip

@@ -91,7 +91,7 @@ def _publish(token: str, path: Path, supplier: str, first: date, mapping: dict[s
 
     def work() -> str:
         args = (shop, actor, path, supplier, first, mapping)
-        return price_lists.publish_prices(*args, partial=bool(partial), at=at)
+        return price_lists.publish_prices(*args, partial=bool(partial), at=at).version
 
     errands().send(("publish", token, supplier, first), work)
 

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from app import publishing, session
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 from app.views.rate_form import sheet_of
 
 if TYPE_CHECKING:
     from app.views.rates import RatesView
 
 
-@session.guarded
+@refusals.said_at("publish")
 def _publish(form: str) -> None:
     state = st.session_state
     sheet = sheet_of(state[form])
@@ -28,6 +28,7 @@ def show(view: RatesView, form: str) -> None:
     """Lay out what changes, from when on, and the button; `form` is where the form is kept."""
     with blocks.card("card-publish"):
         blocks.heading("Publish")
+        refusals.show("publish")
         if said := st.session_state.pop("published", None):
             blocks.write(marks.note("The next quote follows it.", "good", said))
         changes = marks.items(view.changes) or '<p class="under">Nothing is changed yet.</p>'

@@ -13,7 +13,7 @@ from app.desk import rate_trials
 from app.desk.books import BookFilter
 from app.desk.rate_cautions import rate_cautions
 from app.desk.what_if import what_if
-from app.screens import blocks, marks, prices
+from app.screens import blocks, marks, prices, refusals
 from app.views import rate_form
 from app.views.desk_trial import build_trial_view
 from app.views.desk_what_if import build_what_if_view
@@ -28,7 +28,7 @@ SPANS = {30: "30 days", 90: "90 days", 365: "A year"}
 TRIED, WHAT_IF = "rates-tried", "rates-what-if"
 
 
-@session.guarded
+@refusals.said_at("try")
 def _try(form: str, on: str) -> None:
     shop, actor, today = session.shop(), session.signed_in(), session.today()
     draft = rate_form.sheet_of(st.session_state[form])
@@ -40,7 +40,7 @@ def _try(form: str, on: str) -> None:
     st.session_state[TRIED] = rate_trials.try_rates(shop, actor, draft, visits, today)
 
 
-@session.guarded
+@refusals.said_at("what-if")
 def _what_if(form: str) -> None:
     today, draft = session.today(), rate_form.sheet_of(st.session_state[form])
     days = st.session_state["what-if-days"] or next(iter(SPANS))
@@ -53,6 +53,7 @@ def show_trial(form: str, *, ready: bool) -> None:
     """Lay out the trial of the draft in the form."""
     with blocks.card("card-try"):
         blocks.heading("Try it first", "Each visit at the sheet in force and at the draft.")
+        refusals.show("try")
         visits, quotes = st.columns(2, wrap=False)
         visits.button("On reference visits", key="try-visits", on_click=_try,
                       args=(form, "visits"), disabled=not ready, width="stretch")  # fmt: skip
@@ -82,6 +83,7 @@ def show_what_if(form: str, *, ready: bool) -> None:
     """Lay out the last days of the books, priced again at the draft in the form."""
     with blocks.card("card-what-if"):
         blocks.heading("What if", "Every quote of the last days, as issued → at the draft.")
+        refusals.show("what-if")
         st.segmented_control("The last", list(SPANS), format_func=SPANS.__getitem__, default=30,
                              key="what-if-days", width="stretch")  # fmt: skip
         st.button("Price the books again", key="what-if", on_click=_what_if, args=(form,),

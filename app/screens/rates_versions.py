@@ -9,7 +9,7 @@ import streamlit as st
 
 from app import publishing, session
 from app.desk import rate_trials
-from app.screens import blocks, marks
+from app.screens import blocks, marks, refusals
 from app.views import rate_form
 from app.views.desk_rates import build_version_rows
 from estimator.errors import Trouble
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 DONE = "published"
 
 
-@session.guarded
+@refusals.said_at("versions")
 def _bring_back(form: str, version: int) -> None:
     shop, actor, now = session.shop(), session.signed_in(), session.now()
     first = st.session_state["back-from"]
@@ -31,7 +31,7 @@ def _bring_back(form: str, version: int) -> None:
     )
 
 
-@session.guarded
+@refusals.said_at("versions")
 def _open(form: str, version: int) -> None:
     every = publishing.rate_sheets(session.shop(), session.signed_in())
     sheet = next(each.sheet for each in every if each.version == version)
@@ -45,6 +45,7 @@ def show_versions(form: str) -> None:
     in_force = publishing.rate_sheet_on(shop, actor, today)
     rows = build_version_rows(rate_trials.rate_versions(shop, actor, today), every, in_force)
     with st.expander(f"**Versions**  \n{len(rows)} published; none ever changes", key="versions"):
+        refusals.show("versions")
         if len(rows) > 1:
             st.date_input("Brought back from", "today", key="back-from", format="YYYY-MM-DD")
         for row in rows:
@@ -62,7 +63,7 @@ def _version(row: VersionRow, form: str) -> None:
                 on_click=_open, args=(form, row.version), width="stretch")  # fmt: skip
 
 
-@session.guarded
+@refusals.said_at("rates-file")
 def _read(form: str) -> None:
     given = st.session_state["rates-file"]
     if given is not None:
@@ -72,8 +73,9 @@ def _read(form: str) -> None:
 def show_file(form: str) -> None:
     """Lay out the way from a file into the form, and from the form into a file."""
     with st.expander("**As a file**  \nTOML, checked by the same rules", key="rates-as-file"):
-        st.file_uploader("A rate sheet as TOML", "toml", key="rates-file",
-                         on_change=_read, args=(form,))  # fmt: skip
+        with refusals.field("rates-file"):
+            st.file_uploader("A rate sheet as TOML", "toml", key="rates-file",
+                             on_change=_read, args=(form,))  # fmt: skip
         try:
             content = rate_form.file_of(st.session_state[form])
         except Trouble:

@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import json
+import os
 import re
+import subprocess
+import sys
 from pathlib import Path
+
+import pytest
 
 from tests.app.command import run
 
@@ -64,6 +69,71 @@ def test_fit_by_measures_with_units(demo_shop_folder: Path) -> None:
         'length is "24 kW", which is another kind of measure. Give it in in, mm.\n'
     )
     assert run("parts", "fit", "pilot_tube", "24", *at).status == 2
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        (["cut_of_built_in=yes"], '"cut_of_built_in" is not a feature of a sensing element. Did'),
+        (["=24"], '"" is not a feature of a sensing element. Its features are output_class_mv,'),
+        (["length_in=24", "length_in=30"], '"length_in" is given twice. Give it once.'),
+        (["length_in=24 ft"], "length_in is 288.0 in the features of the old part; it must be 240"),
+        (["output_class_mv=31"], "the output class is 30 or 750 mV, not 31"),
+    ],
+)
+def test_a_measure_that_is_not_usable_is_never_left_out(
+    demo_shop_folder: Path, given: list[str], said: str
+) -> None:
+    done = run("parts", "fit", "sensing_element", *given, "--shop", demo_shop_folder, "--json")
+    assert (done.status, done.stdout) == (2, "")
+    assert said in done.stderr
+
+
+def test_an_old_part_of_another_family_is_said(demo_shop_folder: Path) -> None:
+    done = run("parts", "fit", "igniter", "--old", "SE-20104", "--shop", demo_shop_folder)
+    assert done.stdout.startswith("Nothing is known of the igniter that is needed")
+    assert done.stdout.endswith(
+        "\nNumber SE-20104 is a sensing element, not an igniter: the old part is not gone by.\n"
+    )
+
+
+def test_a_heater_family_that_is_begun_is_named_whole(demo_shop_folder: Path) -> None:
+    done = run("parts", "heater", "a-40-ng", "--shop", demo_shop_folder)
+    assert done.status == 2
+    assert "Did you mean a-40-ng-tc-nd-" in done.stderr
+    long = run("parts", "heater", "x" * 5_000, "--shop", demo_shop_folder).stderr
+    assert f'"{"x" * 60}…" is not in the catalog. Leave it out' in long
+
+
+def test_brackets_in_each_other_without_end_are_no_visit(
+    demo_shop_folder: Path, tmp_path: Path
+) -> None:
+    deep = tmp_path / "deep.toml"
+    deep.write_text("a = " + "[" * 5_000 + "]" * 5_000)
+    done = run("parts", "kit", deep, "--shop", demo_shop_folder)
+    assert done.status == 2
+    assert done.stderr == (
+        f"The file is not TOML: its brackets stand in each other too deep in {deep}. "
+        "Correct them and try again.\n"
+    )
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "utf-8:strict", "cp1252"])
+def test_no_sign_that_a_terminal_cannot_show_stops_a_command(
+    demo_shop_folder: Path, encoding: str
+) -> None:
+    def told(*words: str) -> bytes:
+        heater = [sys.executable, "-m", "app.cli", "parts", *words, "--shop", demo_shop_folder]
+        how = {**os.environ, "PYTHONIOENCODING": encoding, "PYTHONUTF8": "0"}
+        done = subprocess.run(heater, capture_output=True, env=how, check=True)
+        assert done.stderr == b""
+        return done.stdout
+
+    number = "SE\udcff20104→"  # a byte that is no text, as a shell hands it on
+    found = json.loads(told("find", number, "--json").decode(encoding.partition(":")[0]))
+    assert found["typed"] == number
+    assert found["numbers"][0]["number"] == "SE-20104"
+    assert b"SE-20104" in told("find", number)
 
 
 def test_more_parts_as_near_are_counted_and_how_to_part_them_said(demo_shop_folder: Path) -> None:

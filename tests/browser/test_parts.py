@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 from typing import TYPE_CHECKING
 
 import pytest
@@ -37,6 +38,11 @@ def test_one_box_takes_a_number_words_and_nonsense(browser: Browser, server: Ser
     expect(page.get_by_text("Sold today").first).to_be_visible()
     sound(page)
     at_every_size(page, PHONE)
+    driving.fill(page, SEARCH, "SE-2010")
+    sound(page)
+    driving.tap(page, "It is SE-20101")
+    assert page.get_by_label(SEARCH, exact=True).input_value() == "SE-20101"
+    expect(page.get_by_text("What goes in for SE-20101")).to_be_visible()
     driving.fill(page, SEARCH, "thermocouple 24 in")
     assert "Read as sensing element, output class 30 mV, length 24 in" in text(page)
     sound(page)
@@ -89,6 +95,12 @@ def test_remedies_are_compared_and_another_taken_by_a_tap(browser: Browser, serv
     driving.tap(page, "Replace the pilot assembly instead")
     expect(page.get_by_text("Replace the pilot assembly").first).to_be_visible()
     driving.unfold(page, "The old part in the hand")
+    driving.fill(page, "Number on the old part", "SE-2010")
+    assert page.get_by_role("button", name=re.compile("^It is ")).count() == 3
+    sound(page)
+    driving.tap(page, "Other numbers it may have been")
+    sound(page)
+    page.keyboard.press("Escape")
     driving.fill(page, "Number on the old part", "SE-2O1O4")
     driving.no_overflow(page)
     assert "SE-20104" in text(page)

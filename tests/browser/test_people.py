@@ -16,15 +16,19 @@ from app.session_cookie import cookie_name
 from tests.acting import TESTER
 from tests.browser import driving
 from tests.browser.serving import Server
+from tests.browser.test_owner import open_shop
 from tests.browser.test_visit import PHONE, sound
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Page
+
+    from app.shop import Shop
 
 pytestmark = pytest.mark.browser
 
+__all__ = ["open_shop"]
 WORDS = "four plain words here"
 
 
@@ -122,6 +126,66 @@ def test_the_session_is_kept_where_no_script_reads_it_and_ends_with_the_password
     page.get_by_label("Password", exact=True).fill(WORDS)
     driving.tap(page, "Sign in")
     assert driving.heading(page) == "Quotes"
+    page.close()
+
+
+def stands_under(page: Page, label: str, words: str) -> None:
+    """Hold a refusal to stand right under its field, as wide as that, on the screen and alone."""
+    said = page.locator(".problem")
+    expect(said).to_have_count(1)
+    expect(said).to_contain_text(words)
+    expect(said).to_have_attribute("role", "alert")
+    assert page.get_by_test_id("stAlert").count() == 0
+    under = said.bounding_box()
+    field = page.get_by_label(label, exact=True).first.bounding_box()
+    assert under is not None
+    assert field is not None
+    gap = under["y"] - (field["y"] + field["height"])
+    assert 0 <= gap < 24, f"{gap} px under its field"
+    assert abs(under["x"] - field["x"]) < 16
+    expect(said).to_be_in_viewport()
+    sound(page)
+
+
+def test_a_refusal_stands_under_its_field_on_a_phone(
+    browser: Browser, server: Server, open_shop: Shop
+) -> None:
+    page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
+    driving.opened(page, f"{server.address}/people")
+    driving.fill(page, "Name", DEMO_OWNER)
+    driving.fill(page, "First password", "short")
+    driving.tap(page, "Add this person")
+    stands_under(page, "First password", "The password has 5 characters")
+    driving.fill(page, "First password", WORDS)
+    driving.tap(page, "Add this person")
+    stands_under(page, "Name", "There is a person called")
+    driving.fill(page, "Name", "New Hand")
+    address = "Address at your sign-in provider, if you use one"
+    driving.fill(page, address, "no address")
+    driving.tap(page, "Add this person")
+    stands_under(page, address, "is no address")
+    driving.unfold(page, f"Change {wiring.DEMO_PERSON}")
+    again = f"New password for {wiring.DEMO_PERSON}"
+    driving.fill(page, again, "short")
+    page.locator("[class*=st-key-set-] button").and_(page.locator(":visible")).first.click()
+    driving.settle(page)
+    stands_under(page, again, "The password has 5 characters")
+
+    driving.opened(page, f"{server.address}/password")
+    for label, word in (("Your password as it is", "a guess"), ("The new one", WORDS)):
+        page.get_by_label(label, exact=True).fill(word)
+    driving.tap(page, "Change it")
+    stands_under(page, "The new one again", "are not the same")
+    page.get_by_label("The new one again", exact=True).fill(WORDS)
+    driving.tap(page, "Change it")
+    stands_under(page, "Your password as it is", "The old password is not right")
+
+    job = ({"name": "Repair", "revenue": "100", "cost": "90", "gross_margin": "0.1"},)
+    open_shop.ledger.allowances.ask("0" * 64, "A job", job, "Hand", datetime.now(UTC))
+    driving.opened(page, f"{server.address}/desk")
+    driving.tap(page, "Allow once")
+    stands_under(page, "Your reason, for the books", "There is no reason")
+    assert "Traceback" not in server.log()
     page.close()
 
 

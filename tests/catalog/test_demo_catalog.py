@@ -135,7 +135,7 @@ def test_one_statement_a_file_and_every_query_can_be_planned(
         "DECIMAL(10, 2), list_price DECIMAL(10, 2), order_days INTEGER, supplier_number VARCHAR, "
         "reason VARCHAR)"
     )
-    empty.execute("CREATE TEMP TABLE price_refused (line BIGINT, reason VARCHAR)")
+    empty.execute("CREATE TEMP TABLE price_refused (line BIGINT, errors BIGINT, reason VARCHAR)")
     empty.execute("SET VARIABLE supplier = 'A'")
     empty.execute("SET VARIABLE holds_from = DATE '2026-01-01'")
     for path in sorted(queries, key=lambda each: each.stem in IN_PLACE_OF_ANOTHER):

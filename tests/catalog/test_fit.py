@@ -320,8 +320,10 @@ def test_an_assembly_without_element_says_what_the_element_must_have(opened: Ope
     ("features", "message"),
     [
         ({"lenght_in": 24}, '"lenght_in" is not a feature of a sensing element'),
-        ({"length_in": -3}, 'length_in is "-3": it must be greater than 0'),
-        ({"length_in": "long"}, 'length_in is "long": it must be a valid number'),
+        ({"length_in": -3}, "length_in is -3 in the features of the old part; it must be above 0."),
+        ({"length_in": "long"}, 'length_in is "long" in the features of the old part; it must be'),
+        ({"length_in": 241}, "it must be 240 or less."),
+        ({"connection": "Push-in"}, 'connection is "Push-in", which the fit rules do not know'),
         ({"connection": "bayonet"}, 'connection is "bayonet", which the fit rules do not know'),
         ({"cut_off_built_in": "maybe"}, '"maybe" is neither yes nor no'),
     ],
@@ -332,7 +334,7 @@ def test_features_that_are_not_usable(
     with pytest.raises(InputTrouble) as told:
         fit_parts(opened(SmallCatalog()), Need(SE, PLATE, features=features), "", ON)
     assert message in str(told.value)
-    assert "in the features of the old part." in str(told.value)
+    assert "in the features of the old part" in str(told.value)
 
 
 def test_a_number_or_van_or_family_that_is_not_there(opened: Opened) -> None:
@@ -350,3 +352,26 @@ def test_a_number_or_van_or_family_that_is_not_there(opened: Opened) -> None:
         CatalogTrouble, match=r'family "heatr" is not in the catalog. Did you mean he'
     ):
         fit_parts(catalog, Need(SE, PLATE, "heatr"), "", ON)
+
+
+def test_a_gasket_is_not_told_by_its_kind_alone(opened: Opened) -> None:
+    """A kind says nothing of a size: without the heater's list none is offered."""
+    shelf = SmallCatalog()
+    for number in ("SU-1", "SU-2"):
+        shelf.part(PartFamily.SUNDRY, number, {"sundry_kind": "gasket"})
+    shelf.part(PartFamily.SUNDRY, "SU-3", {"sundry_kind": "brush"})
+    shelf.listed("door_gasket", "SU-2", "heater")
+    catalog = opened(shelf)
+    kind = {"sundry_kind": "gasket"}
+    answer = fit_parts(catalog, Need(PartFamily.SUNDRY, features=kind), "", ON)
+    assert answer.fitting == ()
+    assert answer.closed_reason == (
+        "Only a gasket that the maker lists may go in: give the heater family, or the number on "
+        "the old part."
+    )
+    faults = {fit.part.number: fit.faults for fit in answer.rejected}
+    assert faults["SU-3"] == ("Kind: brush, not gasket as measured.",)
+    told = fit_parts(catalog, Need(PartFamily.SUNDRY, None, "heater", features=kind), "", ON)
+    assert [(fit.part.number, fit.fit_class) for fit in told.fitting] == [("SU-2", FitClass.LISTED)]
+    old = fit_parts(catalog, Need(PartFamily.SUNDRY, None, None, "SU-1"), "", ON)
+    assert [fit.part.number for fit in old.fitting] == ["SU-1"]

@@ -14,6 +14,7 @@ import pytest
 
 from catalog.database import build_catalog
 from catalog.fit import Need, fit_parts
+from catalog.fit_rules import read_rules, rules_that_ship
 from catalog.snapshots import Catalog
 from estimator.heater import Chamber, Fuel, Ignition
 from estimator.supply import FitClass, PartFamily
@@ -22,7 +23,8 @@ from tests.catalog.small_catalog import BASE, HEATER, ON, PLATE, SmallCatalog
 SE, PA, IG = PartFamily.SENSING_ELEMENT, PartFamily.PILOT_ASSEMBLY, PartFamily.IGNITER
 LM, GC, OR = PartFamily.LIMIT, PartFamily.GAS_CONTROL, PartFamily.ORIFICE
 PT, DK, VS = PartFamily.PILOT_TUBE, PartFamily.DOOR_KIT, PartFamily.VAPOR_SENSOR
-FR = PartFamily.FLAME_ROD
+FR, SU = PartFamily.FLAME_ROD, PartFamily.SUNDRY
+GASKET, CLIP = {"sundry_kind": "gasket"}, {"sundry_kind": "clip", "tip_style": "flanged"}
 LISTED, ALIKE, UNIVERSAL = FitClass.LISTED, FitClass.ALIKE, FitClass.UNIVERSAL
 ADAPTER, NO_FIT = FitClass.ADAPTER, FitClass.NO_FIT
 SEALED = {"chamber": Chamber.SEALED}
@@ -126,11 +128,25 @@ CASES = (
          "a safety function would be lost", old={"cut_off_built_in": True}),
     Case("an assembly's element has the plate's class", PA, {"output_class_mv": 750}, NO_FIT,
          "750 mV, not 30 mV"),
+    Case("another connection of the assembly's element", PA, {"connection": "spade"}, NO_FIT,
+         "spade terminals, not threaded 11/32-32, right hand"),
+    Case("the assembly's element may not lose the cut-off though listed", PA, {}, NO_FIT,
+         "a safety function would be lost", old={"cut_off_built_in": True}, by="listed"),
+    Case("an assembly of another mounting is not universal enough", PA,
+         {"mounting": "two_screw_angle"}, NO_FIT, "angled bracket, two screws, not flat",
+         by="universal"),
     # Igniters
     Case("an igniter the same in all", IG, {}, ALIKE, "push-button, as on the old part"),
     Case("another kind of igniter", IG, {"igniter_kind": "electrode_and_lead"}, NO_FIT,
          "electrode and lead, not push-button"),
     Case("another terminal", IG, {"terminal": "pin"}, NO_FIT, "pin, not 1/4 in spade"),
+    Case("another mounting of an igniter", IG, {"mounting": "door_clip"}, NO_FIT,
+         "clip on the burner door, not hole in the panel"),
+    Case("a terminal adapter bridges it", IG, {}, ADAPTER, "bridges it",
+         old={"terminal": "spade_3_16"}, adapter=("terminal", "spade_1_4", "spade_3_16")),
+    Case("a voltage of another igniter not even when listed", IG,
+         {"igniter_kind": "hot_surface", "voltage_v": 80}, NO_FIT, "80 V, not 120 V",
+         old={"igniter_kind": "hot_surface", "voltage_v": 120}, plate=ROD, by="listed"),
     Case("lead too short", IG, {"lead_length_in": 12}, NO_FIT, "too short"),
     Case("lead longer", IG, {"lead_length_in": 36}, ALIKE, "36 in, fits 24 in"),
     Case("hot surface of another voltage", IG,
@@ -152,6 +168,12 @@ CASES = (
     Case("manual for a one-shot fuse never", LM, {}, NO_FIT, "manual reset, not one-shot fuse",
          old={"reset_kind": "one_shot"}),
     Case("other terminals", LM, {"terminals": "spade_3_16"}, NO_FIT, "3/16 in spade, not 1/4"),
+    Case("a one-shot fuse for a limit never", LM, {"reset_kind": "one_shot"}, NO_FIT,
+         "one-shot fuse, not manual reset"),
+    Case("a shorter lead of a limit is only said", LM, {"lead_length_in": 12}, ALIKE,
+         "12 in, not 24 in", old={"lead_length_in": 24}, status="differs"),
+    Case("a longer lead of a limit is only said", LM, {"lead_length_in": 72}, ALIKE,
+         "72 in, not 24 in", old={"lead_length_in": 24}, status="differs"),
     Case("another mounting", LM, {"mounting": "well"}, NO_FIT, "in a well, not two screws"),
     # Gas controls
     Case("a listed control", GC, {}, LISTED, "Listed by the maker", by="listed"),
@@ -179,26 +201,79 @@ CASES = (
          by="universal", status="differs"),
     Case("another inlet", GC, {"inlet_size": "npt_3_4"}, NO_FIT, "3/4 in NPT, not 1/2 in NPT",
          by="universal"),
+    Case("another outlet", GC, {"outlet_size": "npt_1_2"}, NO_FIT,
+         "1/2 in NPT, not 1/2 in inverted flare", by="universal"),
+    Case("a probe too long for the insulation", GC, {"probe_length_in": 3.5}, NO_FIT,
+         "Probe length: 3.5 in, not 2.5 in", by="universal"),
+    Case("control of another manifold pressure not even when listed", GC,
+         {"manifold_in_wc": 10.0}, NO_FIT, "10 in wc, not 4 in wc", by="listed"),
+    Case("a universal control without the cut-off", GC, {"cut_off_built_in": False}, NO_FIT,
+         "a safety function would be lost", by="universal"),
+    Case("a universal control too small for the burner", GC, {"max_input_btu_per_h": 36000},
+         NO_FIT, "too small for the burner", by="universal"),
+    Case("a universal control of the other fuel", GC, {"fuel": "propane"}, NO_FIT,
+         "propane, not natural gas", by="universal"),
+    Case("a control for a flame rod", GC, {"sensing_kind": "flame_rod"}, NO_FIT,
+         "flame rod, not thermocouple", by="universal"),
     Case("a bushing bridges the inlet", GC, {"inlet_size": "npt_3_4"}, ADAPTER,
          "bridges it", by="universal", adapter=("inlet_size", "npt_3_4", "npt_1_2")),
     Case("another element connection", GC, {"connection": "push_in"}, NO_FIT, "push-in, not thread",
          by="universal"),
+    # Sundries
+    Case("a leak solution is any", SU, {}, ALIKE, "Kind: leak solution, as on the old part"),
+    Case("a sealant is no leak solution", SU, {"sundry_kind": "thread_sealant"}, NO_FIT,
+         "thread sealant, not leak solution"),
+    Case("a gasket that is listed", SU, GASKET, LISTED, "Listed by", old=GASKET, by="listed"),
+    Case("a gasket of another heater never by its kind", SU, GASKET, NO_FIT,
+         "a gasket is replaced only by the one that the maker lists", old=GASKET),
+    Case("a gasket that is alike is not listed", SU, GASKET, NO_FIT,
+         "a gasket is replaced only by the one that the maker lists", old=GASKET, by="alike"),
+    Case("a clip of the same tip", SU, CLIP, ALIKE, "flanged tip, as on the old part", old=CLIP),
+    Case("a clip of another tip", SU, {**CLIP, "tip_style": "plain"}, NO_FIT,
+         "plain tip, not flanged tip", old=CLIP),
     # The rest
     Case("an orifice the same in all", OR, {}, ALIKE, "natural gas, as on the rating plate"),
     Case("the other fuel's orifice never", OR, {"fuel": "propane"}, NO_FIT, "propane, not natural"),
     Case("the other fuel's orifice not even when listed", OR, {"fuel": "propane"}, NO_FIT,
          "propane, not natural gas", by="listed"),
     Case("a wider bore", OR, {"bore_in": 0.020}, NO_FIT, "0.02 in, not 0.018 in"),
+    Case("a narrower bore", OR, {"bore_in": 0.016}, NO_FIT, "0.016 in, not 0.018 in"),
+    Case("another bore not even when listed", OR, {"bore_in": 0.020}, NO_FIT,
+         "0.02 in, not 0.018 in", by="listed"),
+    Case("another thread of an orifice", OR, {"thread": "m6"}, NO_FIT, "M6, not push-in"),
     Case("a burner orifice for a pilot's", OR, {"orifice_kind": "burner"}, NO_FIT, "burner orif"),
     Case("a longer tube", PT, {"length_in": 30}, ALIKE, "30 in, fits 24 in"),
+    Case("a tube too short", PT, {"length_in": 18}, NO_FIT, "18 in, not 24 in on the old part"),
+    Case("a tube of another connection", PT, {"tube_connection": "snap_fit_1_4"}, NO_FIT,
+         "1/4 in snap fit, not 1/4 in compression"),
     Case("a tube of another diameter", PT, {"diameter_in": 0.1875}, NO_FIT, "0.1875 in, not 0.25"),
     Case("a door that is listed", DK, {}, LISTED, "Listed by the maker", by="listed", plate=SEALED),
+    Case("a door for an open chamber never", DK, {"chamber": "open"}, NO_FIT,
+         "open chamber, not sealed chamber", by="listed", plate=SEALED),
+    Case("a listed door of another width is to be looked at", DK, {"door_width_in": 8.0}, LISTED,
+         "Door width: 8 in, not 7.25 in", by="listed", plate=SEALED, status="differs"),
     Case("a door that is not listed", DK, {}, NO_FIT, "only by the one that the maker lists",
          by="alike", plate=SEALED),
     Case("no universal doors", DK, {}, NO_FIT, "only by the one that the maker lists",
          by="universal", plate=SEALED),
+    Case("a door of another width", DK, {"door_width_in": 8.0}, NO_FIT,
+         "Door width: 8 in, not 7.25 in", by="alike", plate=SEALED),
+    Case("another terminal of a vapor sensor", VS, {"terminal": "pin"}, NO_FIT,
+         "pin, not two-pole plug", by="alike", plate=SEALED),
+    Case("another mounting of a vapor sensor", VS, {"mounting": "one_screw"}, NO_FIT,
+         "one screw, not clip", by="alike", plate=SEALED),
+    Case("a listed vapor sensor", VS, {}, LISTED, "Listed by the maker", by="listed", plate=SEALED),
+    Case("another kind of vapor sensor not even when listed", VS, {"sensor_kind": "switch"},
+         NO_FIT, "switch, not resistive", by="listed", plate=SEALED),
     Case("no universal vapor sensors", VS, {}, NO_FIT, "only by the one that the maker lists",
          by="universal", plate=SEALED),
+    Case("a flame rod the same in all", FR, {}, ALIKE, "one screw, as on the old part", plate=ROD),
+    Case("a flame rod of another mounting", FR, {"mounting": "clip"}, NO_FIT, "clip, not one screw",
+         plate=ROD),
+    Case("a flame rod of another terminal", FR, {"terminal": "ring"}, NO_FIT,
+         "ring, not 1/4 in spade", plate=ROD),
+    Case("a flame rod's lead too short", FR, {"lead_length_in": 12}, NO_FIT, "too short",
+         plate=ROD),
     Case("a flame rod of another length", FR, {"rod_length_in": 4.25}, NO_FIT, "4.25 in, not 3.5",
          plate=ROD),
 )  # fmt: skip
@@ -215,7 +290,9 @@ def shelve(shelf: SmallCatalog, case: Case) -> None:
     if case.by == "listed":
         slug = f"heater-{new.lower()}"
         shelf.heaters.append({**HEATER, "slug": slug})
-        position = {OR: "pilot_orifice", DK: "burner_door"}.get(case.family, case.family.value)
+        position = {OR: "pilot_orifice", DK: "burner_door", SU: "door_gasket"}.get(
+            case.family, case.family.value
+        )
         shelf.listed(position, new, slug)
     if case.by == "alike":
         shelf.alike(old, new)
@@ -270,6 +347,24 @@ def test_worked_case(
 
 
 def test_there_are_cases_for_every_family_and_class() -> None:
-    assert len(CASES) >= 60
-    assert {case.family for case in CASES} == set(BASE) - {PartFamily.SUNDRY}
+    assert len(CASES) >= 120
+    assert {case.family for case in CASES} == set(BASE)
     assert {case.expect for case in CASES} == set(FitClass)
+
+
+def test_what_must_match_has_a_case_that_fails_on_it_alone() -> None:
+    """Every rule but those by which a part may differ rules a part out in some case."""
+    ruled_out = set()
+    for case in CASES:
+        old, new = {**BASE[case.family], **case.old}, {**BASE[case.family], **case.new}
+        differing = [feature for feature in old if old[feature] != new[feature]]
+        if case.expect is NO_FIT and len(differing) == 1:
+            ruled_out.add((case.family, differing[0]))
+    missing = [
+        f"{family.value}.{rule.feature}"
+        for family, rule in read_rules(rules_that_ship(), "the rules").rules()
+        if rule.rule not in ("note", "includes")
+        and not rule.feature.startswith("adapts_")  # what an adapter bridges: see its cases
+        and (family, rule.feature) not in ruled_out
+    ]
+    assert missing == []

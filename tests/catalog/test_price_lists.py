@@ -79,8 +79,10 @@ def test_a_preview_tells_new_changed_same_vanished_and_rejected(
 def test_publishing_ends_the_old_prices_and_keeps_those_of_others(
     catalogs: Path, tmp_path: Path
 ) -> None:
-    version = publish_price_list(catalogs, listed(tmp_path, LIST), MINE, FROM)
-    assert current_version(catalogs) == version
+    made = publish_price_list(catalogs, listed(tmp_path, LIST), MINE, FROM)
+    assert current_version(catalogs) == made.version
+    assert made.counts["rejected"] == len(made.rejected) == 5
+    assert made.rejected[0] == (4, "cost is missing")
     with Catalog.open_current(catalogs) as catalog:
         numbers = [f"SE-{1000 + n}" for n in range(6)] + ["SE-2000"]
         held = offers(catalog, numbers, FROM)
@@ -103,8 +105,12 @@ def test_publishing_ends_the_old_prices_and_keeps_those_of_others(
 
 def test_roll_back_is_one_step_and_names_what_is_kept(catalogs: Path, tmp_path: Path) -> None:
     first = current_version(catalogs)
-    second = publish_price_list(catalogs, listed(tmp_path, "Item,Net\nSE-1000,12\n"), MINE, FROM)
-    third = publish_price_list(catalogs, listed(tmp_path, "Item,Net\nSE-1000,13\n"), MINE, FROM)
+    second, third = (
+        publish_price_list(
+            catalogs, listed(tmp_path, f"Item,Net\nSE-1000,{n}\n"), MINE, FROM
+        ).version
+        for n in (12, 13)
+    )
     assert versions(catalogs) == (third, second, first)
     assert roll_back(catalogs) == second
     assert roll_back(catalogs) == first

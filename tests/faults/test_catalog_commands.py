@@ -39,6 +39,21 @@ def test_a_sound_folder_is_checked_and_built(sources: Path, tmp_path: Path) -> N
     assert again["version"] == made["version"]
 
 
+def test_publishing_tells_the_rows_that_are_left_out(shop_folder: Path, tmp_path: Path) -> None:
+    prices = tmp_path / "prices.csv"
+    rows = ["SE-20101,9.50", *(f"XX-{n},1" for n in range(25))]
+    prices.write_text("\n".join(["number,cost", *rows]) + "\n")
+    given = ("catalog", "publish", prices, "--supplier", "New counter", "--shop", shop_folder)
+    said = run(*given)
+    assert said.status == 0
+    assert "Left out, prices.csv row 3: number XX-0 is not in the catalog\n" in said.stdout
+    assert said.stdout.endswith("5 more rows are left out.\n")
+    assert said.stdout.count("Left out") == 20
+    told = json.loads(run(*given, "--json").stdout)
+    assert told["counts"] == {"new": 0, "changed": 0, "same": 1, "vanished": 0, "rejected": 25}
+    assert told["rejected"][-1] == [27, "number XX-24 is not in the catalog"]
+
+
 def test_a_loop_and_a_dangling_end_are_named_with_their_rows(sources: Path, tmp_path: Path) -> None:
     path = sources / "vapor_sensor.csv"
     with path.open(encoding="utf-8", newline="") as held:
@@ -55,6 +70,7 @@ def test_a_loop_and_a_dangling_end_are_named_with_their_rows(sources: Path, tmp_
                if file == "vapor_sensor.csv"}  # fmt: skip
     assert "the replaced-by chain runs in a loop" in reasons[2]
     assert "is replaced by VS-77777, which is not in the catalog" in reasons[3]
+    assert checked.stderr.startswith("2 rows or files are not usable in ")
     built = run("catalog", "build", sources, "--shop", tmp_path / "shop", "--json")
     assert built.status == 2
     assert "vapor_sensor.csv row 2: the replaced-by chain runs in a loop" in built.stderr

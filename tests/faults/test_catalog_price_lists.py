@@ -47,6 +47,10 @@ WHOLE = b"Item,Net\nSE-1000,1\n" + b"SE-1001,2\n" * 20_000
     [
         ("a.csv", "Item,Netto\xe9\nSE-1000,1\n".encode("latin-1"), "is not UTF-8 (byte 0xe9) in"),
         ("a.csv", "Item,Net\nSE-1000,1\n".encode("utf-16"), "The file is UTF-16"),
+        ("a.csv", "Item,Net\nSE-1000,1\n".encode("utf-16-le"), "The file is UTF-16"),
+        ("a.xls", b"\xd0\xcf\x11\xe0" + bytes(500), "The file is an old workbook (.xls)"),
+        ("a.csv", b"Item,Net\rSE-1000,1\r", "The lines end in a carriage return alone in"),
+        ("a.csv", b"Item,N\ret\nSE-1000,1\n", "The lines end in a carriage return alone in"),
         ("a.csv", b"", "The file has no header row"),
         ("a.csv", b"Item,,Net\nSE-1000,,1\n", "Column 2 has no name"),
         ("a.csv", b"Item,Net,Net\nSE-1000,1,1\n", 'The column "Net" is there twice'),
@@ -107,6 +111,8 @@ def test_a_file_that_is_not_there(catalogs: Path, tmp_path: Path) -> None:
         (b"Item,Net\nSE-1000,nan\n", 2, 'cost is "nan"'),
         (b"Item,Net\nSE-1000,-4\n", 2, "it must be above 0"),
         (b"Item,Net\n,4\n", 2, "number is missing"),
+        (b"Item,Net,Days\nSE-1000,4,2.5\n", 2, 'order_days is "2.5"; it must be a whole number'),
+        (b"Item,Net,Days\nSE-1000,4,366\n", 2, "it must be a whole number, 0 to 365"),
     ],
 )
 def test_a_row_that_cannot_be_taken_is_named(
@@ -159,6 +165,52 @@ def test_merged_header_cells_of_a_workbook_are_refused(catalogs: Path, tmp_path:
     book.save(tmp_path / "prices.xlsx")
     with pytest.raises(CatalogTrouble, match=r"Column 2 has no name in .*xlsx row 1\. Part merged"):
         preview_price_list(catalogs, tmp_path / "prices.xlsx", MINE, FROM)
+
+
+def test_a_row_that_cannot_be_read_is_told_and_counted_once(catalogs: Path, tmp_path: Path) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net,List\nSE-1000\nSE-1001,2,3,4,5,6\nSE-1002,x,3\nSE-1000,4,5\n")
+    preview = preview_price_list(catalogs, path, MINE, FROM)
+    assert preview.rejected == (
+        (2, "the row cannot be read: missing columns"),
+        (3, "the row cannot be read: too many columns"),
+        (4, 'cost is "x"; it must be digits with a point, such as 12.50'),
+    )
+    assert preview.counts["rejected"] == 3
+    assert [(each.row, each.part) for each in preview.changed] == [(5, "SE-1000")]
+
+
+def test_where_most_rows_cannot_be_read_the_list_is_refused(
+    catalogs: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The faults of a row count towards the most that are kept; the rows are what is told."""
+    monkeypatch.setattr("catalog.price_staging.MOST_UNREAD", 30)
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\n" + "SE-1000,1,2,3,4\n" * 40)
+    with pytest.raises(CatalogTrouble, match=r"^1\d rows or more of the price list cannot be read"):
+        preview_price_list(catalogs, path, MINE, FROM)
+
+
+@pytest.mark.parametrize("name", ["", "  ", "x" * 161, "Counter\x00A"])
+def test_a_supplier_without_a_name_is_refused(catalogs: Path, tmp_path: Path, name: str) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\nSE-1000,2\n")
+    before = current_version(catalogs)
+    with pytest.raises(CatalogTrouble, match="Name the supplier, in 1 to 160 characters"):
+        publish_price_list(catalogs, path, name, FROM)
+    assert current_version(catalogs) == before
+
+
+def test_a_supplier_in_other_letters_is_not_another_one(catalogs: Path, tmp_path: Path) -> None:
+    path = tmp_path / "prices.csv"
+    path.write_text("Item,Net\nSE-1000,2\n")
+    with pytest.raises(CatalogTrouble) as refused:
+        publish_price_list(catalogs, path, MINE.upper(), FROM)
+    assert str(refused.value) == f'No supplier is called "{MINE.upper()}". Did you mean "{MINE}"?'
+    seen_spaced = preview_price_list(catalogs, path, f" {MINE.replace(' ', '  ')} ", FROM)
+    assert seen_spaced.supplier == MINE
+    assert seen_spaced.counts["changed"] == 1
+    assert preview_price_list(catalogs, path, "Counter Z (invented)", FROM).counts["new"] == 1
 
 
 @pytest.mark.parametrize("mapping", [{"number": "Nope", "cost": "Net"}, {"nmber": "Item"}])

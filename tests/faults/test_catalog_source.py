@@ -47,7 +47,8 @@ FAULTS: dict[str, tuple[str, Callable[[str], str], int, str]] = {
     "decimal comma": (OFFERS, replaced("10.00", '"10,00"'), 2, 'cost is "10,00"; it must be'),
     "below zero": (ELEMENTS, replaced(",24", ",-24"), 2, 'length_in is "-24"; it must be above 0'),
     "not a number": (ELEMENTS, replaced(",24", ",nan"), 2, 'length_in is "nan"; it must be a fin'),
-    "fractions of a cent": (OFFERS, replaced("10.00", "10.005"), 2, "no more than 2 decimal"),
+    "fractions of a cent": (OFFERS, replaced("10.00", "10.005"), 2,
+                            "it must be a number with at most 2 decimals"),
     "wrong class": (ELEMENTS, replaced(",30,", ",60,"), 2, "is 30 or 750 mV, not 60"),
     "neither yes nor no": (ELEMENTS, replaced(",no,24", ",perhaps,24"), 2,
                            '"perhaps" is neither yes nor no'),
@@ -123,6 +124,8 @@ def test_a_sound_folder_has_no_fault(source: Path) -> None:
         ("number\n".encode("utf-16"), "the file is UTF-16; save it as CSV UTF-8"),
         (gzip.compress(b"number\n" * 100, mtime=0)[:40], "compressed (gzip); unpack it first"),
         (b"PK\x03\x04 and the rest", "workbook or archive; save the sheet as CSV UTF-8"),
+        ("number,maker\nSE-1,x\n".encode("utf-16-le"), "the file is UTF-16"),
+        (b"\xd0\xcf\x11\xe0" + bytes(500), "an old workbook (.xls); save the sheet as CSV"),
         (b"", "the file is empty"),
         (b"\n\n", "the file is empty"),
     ],
@@ -213,6 +216,33 @@ def test_all_rejected_rows_are_reported_and_the_first_are_shown(
     assert "and 30 more" in str(told.value)
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "reason"),
+    [
+        ("SE-", "SE!", "holds other signs; use letters, digits, spaces, points, slashes, dashes"),
+        (",threaded_right_11_32_32", ",Push-in", "use small letters, digits, underscores"),
+    ],
+)
+def test_a_word_spelled_in_other_signs_is_said_in_words(
+    source: Path, old: str, new: str, reason: str
+) -> None:
+    path = source / ELEMENTS
+    header, first, *rest = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([header, first.replace(old, new), *rest]), encoding="utf-8")
+    said = {row: why for file, row, why in check_catalog(source).rejected if file == ELEMENTS}
+    assert reason in said[2]
+    assert "pattern" not in said[2]
+
+
+def test_a_row_parted_otherwise_does_not_refuse_what_names_its_part(source: Path) -> None:
+    path = source / "sensing_element.csv"
+    header, first, *rest = path.read_text(encoding="utf-8").splitlines()
+    path.write_text("\n".join([header, first.replace(",", ";"), *rest]) + "\n", encoding="utf-8")
+    [only] = check_catalog(source).rejected
+    assert only[:2] == ("sensing_element.csv", 2)
+    assert "the row has 1 fields" in only[2]
+
+
 def test_a_refused_part_does_not_refuse_what_names_it(source: Path) -> None:
     edit(source / ELEMENTS, replaced(",24", ",long"))
     assert len(check_catalog(source).rejected) == 1
@@ -232,6 +262,8 @@ RULES = Path(__file__).parents[2] / "catalog" / "fit_rules.toml"
          "gas_control.manifold_in_wc is a safety feature and may spare at most 0.1, not 0.2"),
         ("spare = 0.01\nsafety = true", "spare = 0.01",
          "orifice must keep bore_in as a safety feature"),
+        ('listed_kinds = ["gasket"]', "listed_kinds = []",
+         "sundry must keep gasket among its listed_kinds"),
         ('listed_only = "always"', 'listed_only = "never"',
          'gas_control must keep listed_only = "always"'),
         ('rule = "equal"', 'rule = "same"', "it must be equal, keeps"),

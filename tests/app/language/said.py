@@ -316,6 +316,10 @@ def of_missing_parts(catalog: Catalog, rounds: int = 60) -> Iterator[str]:
         name = catalog.rules.families[family].name
         for place in ("for this sealed chamber", "for this heater"):
             yield f"Only a {name} that the maker lists may go in, and none is listed {place}."
+        yield (
+            f"Only a {name} that the maker lists may go in: give the heater family, or the number "
+            "on the old part."
+        )
         yield f"No {name} in the catalog fits; see the near misses for what differs."
         yield (
             f"The {name} that the maker lists (SE-1, SE-2) is no longer sold, nothing replaces "

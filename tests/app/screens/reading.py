@@ -34,17 +34,44 @@ def sound(page: AppTest) -> None:
 
 
 def keys_beside_the_refusal(page: AppTest) -> set[str]:
-    """Return the keys of what stands in the same box as the one refusal of a page."""
+    """Return the keys of all that stands in the box that the one refusal of a page heads."""
 
     def boxes(block: Any) -> list[Any]:
         inner = [each for each in block.children.values() if hasattr(each, "children")]
         return [block, *(box for each in inner for box in boxes(each))]
 
+    def all_in(block: Any) -> set[str]:
+        keys = {each.key for each in block.children.values() if getattr(each, "key", None)}
+        return keys.union(*(all_in(box) for box in boxes(block)[1:]))
+
     [box] = [
         box for box in boxes(page.main)
         if any(getattr(each, "type", "") == "error" for each in box.children.values())
     ]  # fmt: skip
-    return {each.key for each in box.children.values() if getattr(each, "key", None)}
+    return all_in(box)
+
+
+def said_under(page: AppTest) -> dict[str, str]:
+    """Return what stands under a field as its problem: key of the field → the words.
+
+    The words must follow the field in a box that holds no other one.
+    """
+    found: dict[str, str] = {}
+
+    def look(block: Any) -> None:
+        inner = list(block.children.values())
+        keys = [each.key for each in inner if getattr(each, "key", None)]
+        for each in inner:
+            if hasattr(each, "children"):
+                look(each)
+            elif each.type == "html" and 'class="problem"' in each.proto.body:
+                assert 'role="alert"' in each.proto.body
+                [key] = keys
+                assert inner[0].key == key
+                found[key] = unescape(re.sub(r"<[^>]+>", "", each.proto.body))
+
+    look(page.main)
+    return found
 
 
 def asked(page: AppTest, key: str) -> str | None:

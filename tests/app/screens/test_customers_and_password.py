@@ -16,7 +16,7 @@ from app.people import signing_in
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from estimator.errors import InputTrouble
 from tests.acting import TESTER
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import said_under, sound, text_of
 
 if TYPE_CHECKING:
     from streamlit.testing.v1 import AppTest
@@ -81,7 +81,8 @@ def test_erasing_on_the_page_leaves_totals_and_chains_and_no_name(
     sound(page)
     assert f"{quote.number}, {NAME}" in page.checkbox[0].label
     page.button(key="erase-customer").click().run()
-    assert "Erasing cannot be undone" in page.error[0].value
+    assert said_under(page) == {"customer-sure": "Erasing cannot be undone. Tick that first."}
+    sound(page)
     assert shop.ledger.quotes.get(quote.number).customer_name == NAME
     page.checkbox(key="customer-sure").check().run()
     page.button(key="erase-customer").click().run()
@@ -130,9 +131,9 @@ def test_anybody_changes_his_own_password_and_signs_in_again(
         return page.button[0].click().run()
 
     new, now = "four plain words here", datetime.now(UTC)
-    assert "are not the same" in asked(DEMO_PASSWORD, new, "something else").error[0].value
-    assert "The old password is not right" in asked("a guess here", new, new).error[0].value
-    assert "at least 10 are needed" in asked(DEMO_PASSWORD, "short", "short").error[0].value
+    assert "are not the same" in text_of(asked(DEMO_PASSWORD, new, "something else"))
+    assert "The old password is not right" in text_of(asked("a guess here", new, new))
+    assert "at least 10 are needed" in text_of(asked(DEMO_PASSWORD, "short", "short"))
     asked(DEMO_PASSWORD, new, new)
     assert "You are not signed in" in page.error[0].value
     assert signing_in.sign_in(shop, name, new, now).actor.name == name

@@ -12,7 +12,7 @@ from app import publishing, wiring
 from app.people.accounts import DEMO_TECHNICIAN
 from app.people.guard import operator
 from tests.acting import TESTER
-from tests.app.screens.reading import asked, sound, text_of
+from tests.app.screens.reading import asked, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -47,6 +47,9 @@ def test_technician_asks_and_sees_no_figure_of_cost(
     assert "90" not in text.split("The owner must allow:")[1]
     assert "margin" not in text.lower()
     assert not [each for each in page.button if each.key == "issue"]
+    page.text_area(key="ask-note").set_value("x" * 501).run()
+    page.button(key="ask-owner").click().run()
+    assert said_under(page)["ask-note"].startswith("The note has 501 characters; at most 500")
     page.text_area(key="ask-note").set_value("A neighbor of ours").run()
     page.button(key="ask-owner").click().run()
     sound(page)
@@ -67,7 +70,12 @@ def test_owner_allows_once_with_a_reason_and_the_technician_issues(
     assert "floor 90.0%" in text
     assert "Asked by Demo technician (invented)" in text
     desk.button(key=f"allow-{kept.allowance_id}").click().run()
-    assert "There is no reason" in desk.error[0].value
+    reason = f"reason-{kept.allowance_id}"
+    assert said_under(desk) == {reason: "There is no reason. Say why, for the books."}
+    sound(desk)
+    desk.text_input(key=reason).set_value("x" * 501).run()
+    desk.button(key=f"deny-{kept.allowance_id}").click().run()
+    assert said_under(desk)[reason].startswith("The reason has 501 characters; at most 500")
     desk.text_input(key=f"reason-{kept.allowance_id}").set_value("First job here").run()
     desk.button(key=f"allow-{kept.allowance_id}").click().run()
     sound(desk)
@@ -80,6 +88,22 @@ def test_owner_allows_once_with_a_reason_and_the_technician_issues(
     assert asked(page, "issued")
     journal = [line.action for line in shop.ledger.journal.lines(20)]
     assert {"ask for allowance", "allow under the floor"} <= set(journal)
+
+
+def test_a_request_that_another_owner_decided_meanwhile_is_said(
+    open_page: OpenPage, owner_at: Callable[[str], AppTest], low_draft: str, shop: Shop
+) -> None:
+    open_page(draft=low_draft, step="show").button(key="ask-owner").click().run()
+    [kept] = shop.ledger.allowances.every(undecided=True)
+    desk = owner_at("desk")
+    now = datetime.now(UTC)
+    shop.ledger.allowances.decide(kept.allowance_id, "denied", "Too low", "Other owner", now)
+    desk.text_input(key=f"reason-{kept.allowance_id}").set_value("First job here")
+    desk.button(key=f"allow-{kept.allowance_id}").click().run()
+    assert [each.value for each in desk.error] == [
+        "This request was denied already by Other owner. Ask again if it must be decided anew."
+    ]
+    sound(desk.run())
 
 
 def test_owner_refuses_and_the_job_stays_closed(

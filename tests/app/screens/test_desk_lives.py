@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from app import outcomes, quoting, visiting, wiring
+from app import outcomes, quoting, session, visiting, wiring
 from app.people.guard import operator
 from estimator.heater import HeaterClass
 from tests.acting import TESTER
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -33,7 +33,16 @@ def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], 
     )
     quote = quoting.issue_quote(shop, priced, TESTER, datetime.now(UTC))
     page = open_page(issued=quote.number)
-    page.text_input(key=f"outcome-note-{quote.number}").set_value("Runs well").run()
+    note, seen = f"outcome-note-{quote.number}", f"seen-{quote.number}"
+    page.text_input(key=note).set_value("x" * 501).run()
+    page.button(key=f"record-{quote.number}").click().run()
+    assert said_under(page)[note].startswith("The note has 501 characters; at most 500")
+    page.text_input(key=note).set_value("Runs well").run()
+    page.date_input(key=seen).set_value(session.today() + timedelta(days=1)).run()
+    page.button(key=f"record-{quote.number}").click().run()
+    assert list(said_under(page)) == [seen]
+    assert "is still to come. Give the day on which it was seen." in said_under(page)[seen]
+    page.date_input(key=seen).set_value(session.today()).run()
     page.button(key=f"record-{quote.number}").click().run()
     sound(page)
     [kept] = shop.ledger.outcomes.every(quote.number)

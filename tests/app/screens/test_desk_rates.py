@@ -5,9 +5,12 @@ from __future__ import annotations
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING
 
+import pytest
+
 from app import formatting, quoting, visiting, wiring
+from estimator.errors import LedgerTrouble
 from tests.acting import TESTER
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,6 +46,7 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
     page = owner_at("rates")
     page.button(key="try-quotes").click().run()
     assert "There is no visit to try the rates on" in page.error[0].value
+    assert keys_beside_the_refusal(page) == {"try-visits", "try-quotes"}
     priced = visiting.price_visit(
         shop, TESTER, visiting.visit_from(wiring.demo_visit("thermopile"), "it")
     )
@@ -52,6 +56,32 @@ def test_a_draft_is_tried_on_the_last_quotes(owner_at: OwnerAt, shop: Shop) -> N
     assert quote.number in text_of(page)
     # nothing is changed in the draft
     assert "1 visit: 0 with another price, 0 with another verdict." in text_of(page)
+
+
+def test_a_visit_file_that_is_none_is_said_where_the_draft_is_tried(
+    owner_at: OwnerAt, shop: Shop
+) -> None:
+    own = shop.folder / "reference_visits"
+    own.mkdir()
+    (own / "torn.toml").write_text("[heater", encoding="utf-8")
+    page = owner_at("rates")
+    page.button(key="try-visits").click().run()
+    assert "torn.toml" in page.error[0].value
+    assert keys_beside_the_refusal(page) == {"try-visits", "try-quotes"}
+    sound(page.run())
+
+
+def test_books_that_cannot_be_priced_are_said_where_they_are_asked_for(
+    owner_at: OwnerAt, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def damaged(*_: object) -> None:
+        raise LedgerTrouble("Quote 2026-000001 holds inputs that can no longer be read")
+
+    monkeypatch.setattr("app.screens.rates_trial.what_if", damaged)
+    page = owner_at("rates")
+    page.button(key="what-if").click().run()
+    assert "2026-000001" in page.error[0].value
+    assert keys_beside_the_refusal(page) == {"what-if-days", "what-if"}
 
 
 def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) -> None:
@@ -86,6 +116,31 @@ def test_a_version_is_brought_back_in_one_step(owner_at: OwnerAt, shop: Shop) ->
     made = shop.ledger.rate_sheets.every()
     assert [each.sheet.labor.regular_per_h for each in made] == [148, 160, 148]
     assert made[2].sheet == made[0].sheet
+
+
+def test_publishing_that_is_refused_is_said_in_its_card(
+    owner_at: OwnerAt, shop: Shop, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise LedgerTrouble("There is no room left on the disk")
+
+    page = owner_at("rates")
+    page.text_input(key="rates:labor.regular_per_h").set_value("160").run()
+    monkeypatch.setattr("app.publishing.publish_rates", full)
+    page.button(key="publish").click().run()
+    assert keys_beside_the_refusal(page) == {"holds-from", "publish"}
+    assert len(shop.ledger.rate_sheets()) == 1
+
+
+def test_a_file_that_is_no_rate_sheet_is_refused_under_the_file(
+    owner_at: OwnerAt, shop: Shop
+) -> None:
+    page = owner_at("rates")
+    page.file_uploader(key="rates-file").set_value(("rates.toml", b"[labor", "text/plain")).run()
+    assert list(said_under(page)) == ["rates-file"]
+    assert "rates.toml" in said_under(page)["rates-file"]
+    sound(page)
+    assert page.text_input(key="rates:labor.regular_per_h").value == "148"
 
 
 def test_a_version_is_opened_in_the_form_to_be_changed(owner_at: OwnerAt, shop: Shop) -> None:

@@ -206,3 +206,42 @@ def test_what_another_quote_holds_is_not_on_the_van(
     said = text_of(parts(q=number, van="van-1")).split("Other numbers")[0]
     assert "at the branch" not in said
     assert "To order, 2 days" in said
+
+
+def test_a_number_read_with_a_slip_is_gone_on_with_by_a_tap(
+    parts: Callable[..., AppTest],
+) -> None:
+    page = parts(q="SE-2010", van="van-1")
+    page.button(key="mean-SE-20101").click().run()
+    sound(page)
+    assert page.text_input(key=SEARCH).value == asked(page, "q") == "SE-20101"
+    assert "What goes in for SE-20101" in text_of(page)
+    assert not [each for each in page.button if str(each.key).startswith("mean-")]
+
+
+def test_the_old_parts_number_shows_few_numbers_that_it_may_have_been(
+    open_page: Callable[..., AppTest], demo_draft: str
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    key = f"{demo_draft}:old_part.number"
+
+    def offered(typed: str) -> tuple[list[str], int]:
+        """Return the numbers that stand open, and how many a tap away."""
+        page.text_input(key=key).set_value(typed).run()
+        sound(page)
+        others = (it for it in page.get("popover") if it.proto.popover.label.startswith("Other"))
+        folded = {each.key for held in others for each in held.button}
+        every = [str(each.key) for each in page.button if str(each.key).startswith("mean-")]
+        return [each for each in every if each not in folded], len(folded)
+
+    first, folded = offered("SE-2010")
+    assert first[0] == "mean-SE-20104", "it is on this heater's parts list"
+    assert (len(first), folded > 5) == (3, True)
+    first, folded = offered("GC-20101")
+    assert (first, folded > 5) == ([], True)
+    said = text_of(page).partition("Read as GC20101: ")[2]
+    assert said.startswith("number GC-20101 of Maker A (invented).")
+    assert "one slip away. Gas control, natural gas, 1/2 in NPT" in said
+    assert offered("gc 2o101")[0] == ["mean-GC-20101"]
+    page.button(key="mean-GC-20101").click().run()
+    assert page.text_input(key=key).value == "GC-20101"

@@ -10,11 +10,12 @@ from streamlit.testing.v1 import AppTest
 
 from app import session, wiring
 from app.ledger.ledger import Ledger
-from app.people import signing_in
+from app.people import accounts, signing_in
 from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
+from app.people.guard import operator
 from app.screens.rooms import ROOMS
 from tests.app.screens.conftest import MAIN
-from tests.app.screens.reading import keys_beside_the_refusal, sound, text_of
+from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -93,7 +94,18 @@ def test_first_step_makes_the_owner_and_there_is_no_default_password(
     page.text_input(key="owner-password").set_value("short")
     page.text_input(key="owner-again").set_value("short")
     page.button[0].click().run()
-    assert "The password has 5 characters; at least 10 are needed" in page.error[0].value
+    said = said_under(page)["owner-password"]
+    assert said.startswith("The password has 5 characters; at least 10 are needed.")
+    page.text_input(key="owner-password").set_value("four plain words here")
+    page.button[0].click().run()
+    assert said_under(page) == {
+        "owner-again": "The two passwords are not the same. Type both again."
+    }
+    page.text_input(key="owner-name").set_value(" ")
+    page.text_input(key="owner-again").set_value("four plain words here")
+    page.button[0].click().run()
+    assert list(said_under(page)) == ["owner-name"]
+    page.text_input(key="owner-name").set_value("Owner One")
     for key in ("owner-password", "owner-again"):
         page.text_input(key=key).set_value("four plain words here")
     page.button[0].click().run()
@@ -186,24 +198,130 @@ def test_journal_shows_the_last_lines_first(owner_at: Callable[..., AppTest], sh
     assert "thing 3 " in text_of(page)
 
 
-def test_a_refusal_stands_in_the_form_that_was_sent(
+WORDS = "four plain words here"
+
+
+@pytest.mark.parametrize(
+    ("given", "at", "says"),
+    [
+        ({"new-name": " "}, "new-name", "A name has 1 to 80 characters"),
+        ({"new-name": DEMO_OWNER}, "new-name", "There is a person called Demo owner"),
+        ({"new-password": "short"}, "new-password", "The password has 5 characters"),
+        ({"new-email": "no address"}, "new-email", '"no address" is no address'),
+        ({"new-email": "it@example.org"}, "new-email", "The address it@example.org is another"),
+        ({"new-role": None}, "new-role", '"" is no role. Take owner or technician.'),
+    ],
+)
+def test_a_refusal_of_one_answer_stands_under_it_and_nowhere_else(
+    owner_at: Callable[..., AppTest],
+    shop: Shop,
+    given: dict[str, str | None],
+    at: str,
+    says: str,
+) -> None:
+    it = operator("it")
+    accounts.add_person(
+        shop, it, "Somebody", "owner", WORDS, datetime.now(UTC), email="it@example.org"
+    )
+    page = owner_at("people")
+    for key, value in {"new-name": "New Hand", "new-password": WORDS, **given}.items():
+        box = page.button_group(key=key) if key == "new-role" else page.text_input(key=key)
+        box.set_value(value)
+    page.button(key="add-person").click().run()
+    assert list(said_under(page)) == [at]
+    assert said_under(page)[at].startswith(says)
+    sound(page)  # nothing at the head
+    page.run()
+    assert said_under(page) == {}, "said once"
+
+
+def test_a_new_password_is_refused_under_its_field(
     owner_at: Callable[..., AppTest], shop: Shop
 ) -> None:
     page = owner_at("people")
-    own = next(each for each in shop.ledger.people.every() if each.name == DEMO_OWNER)
+    own, other = shop.ledger.people.every()
     page.text_input(key=f"password-{own.person_id}").set_value("short").run()
     page.button(key=f"set-{own.person_id}").click().run()
-    assert keys_beside_the_refusal(page) == {f"password-{own.person_id}", f"set-{own.person_id}"}
+    assert list(said_under(page)) == [f"password-{own.person_id}"]
     assert page.text_input(key=f"password-{own.person_id}").value == "short"
+    assert page.text_input(key=f"password-{other.person_id}").value == ""
+
+
+def test_a_refusal_of_several_answers_stands_at_the_head_of_the_form_that_was_sent(
+    owner_at: Callable[..., AppTest],
+) -> None:
+    page = owner_at("people")
+    page.text_input(key="new-name").set_value("New Hand")
     page.button(key="add-person").click().run()
-    assert {"new-name", "add-person"} <= keys_beside_the_refusal(page)
+    assert said_under(page) == {}
+    assert "There is neither a password nor an address" in page.error[0].value
+    fields = {"new-name", "new-role", "new-password", "new-email"}
+    assert keys_beside_the_refusal(page) == fields | {"add-person"}
+
+
+def test_the_last_owner_is_kept_and_a_person_who_is_gone_already_is_said(
+    owner_at: Callable[..., AppTest], shop: Shop
+) -> None:
+    it, now = operator("it"), datetime.now(UTC)
+    second = accounts.add_person(shop, it, "Second", "owner", WORDS, now)
+    page = owner_at("people")
+    first = next(each for each in shop.ledger.people.every() if each.name == DEMO_OWNER)
+    hand = next(each for each in shop.ledger.people.every() if each.name == DEMO_TECHNICIAN)
+    accounts.remove_person(shop, it, hand.person_id, now)
+    page.button(key=f"remove-{hand.person_id}").click().run()
+    assert "There is no such person (any more)" in page.error[0].value
+    page.run()
+    sound(page)
+    # The page as it stands offers to remove the other owner; meanwhile that one is the last.
+    token = signing_in.sign_in(shop, "Second", WORDS, now).token
+    accounts.remove_person(shop, it, first.person_id, now)
+    page.session_state[session.TOKEN] = token
+    page.button(key=f"remove-{second.person_id}").click().run()
+    assert "Second is the last owner" in page.error[0].value
+    assert keys_beside_the_refusal(page) == {
+        f"password-{second.person_id}",
+        f"set-{second.person_id}",
+    }
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "again", "at", "says"),
+    [
+        (DEMO_PASSWORD, WORDS, "something else", "own-again", "The two new passwords are not"),
+        ("a guess here", WORDS, WORDS, "own-old", "The old password is not right. Type it again."),
+        (DEMO_PASSWORD, "short", "short", "own-new", "The password has 5 characters; at least 10"),
+    ],
+)
+def test_ones_own_password_is_refused_under_the_field_that_it_is_about(
+    owner_at: Callable[..., AppTest], old: str, new: str, again: str, at: str, says: str
+) -> None:
     page = owner_at("password")
+    for key, text in (("own-old", old), ("own-new", new), ("own-again", again)):
+        page.text_input(key=key).set_value(text)
     page.button[-1].click().run()
-    assert "own-new" in keys_beside_the_refusal(page)
+    assert list(said_under(page)) == [at]
+    assert said_under(page)[at].startswith(says)
+    sound(page)
+
+
+def test_too_many_tries_of_the_old_password_are_said_under_it(
+    owner_at: Callable[..., AppTest],
+) -> None:
+    page = owner_at("password")
+    for key, text in (("own-old", "a guess"), ("own-new", WORDS), ("own-again", WORDS)):
+        page.text_input(key=key).set_value(text)
+    for _ in range(signing_in.FREE_TRIES + 1):
+        page.button[-1].click().run()
+    assert "Wait 15 seconds and try again" in said_under(page)["own-old"]
 
 
 def test_a_refused_sign_in_is_said_in_its_form(open_page: OpenPage) -> None:
     page = open_page(by=None)
     page.text_input(key="sign-in-name").set_value("Nobody")
     page.button[-1].click().run()
-    assert {"sign-in-name", "sign-in-password"} <= keys_beside_the_refusal(page)
+    beside = keys_beside_the_refusal(page)
+    assert {key for key in beside if key.startswith("sign-in-")} == {
+        "sign-in-name",
+        "sign-in-password",
+    }
+    assert not any(key.startswith("demo-") for key in beside), "in its form, not at the head"
