@@ -12,8 +12,8 @@ from app.screens import blocks, fields, marks, part_card, parts_cards, photos
 
 if TYPE_CHECKING:
     from app.views.kits import KitCard
-    from app.views.part import PartView
     from app.views.number_cards import NumberCard
+    from app.views.part import PartView
     from app.views.parts import PartsView
 
 LIKELY_SHOWN = 3
