@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from catalog.customer_names import customer_names
+
 if TYPE_CHECKING:
     from catalog.snapshots import Catalog
     from estimator.rates import QuoteTerms
@@ -28,5 +30,4 @@ def words_left_english(catalog: Catalog, terms: QuoteTerms, language: str) -> tu
     from app.language.speech import Speech  # noqa: PLC0415 - slow, and not always wanted
 
     speech = Speech(language, own=terms.own_words(language))
-    names = (str(row["name"]) for row in catalog.rows("customer_names"))
-    return tuple(name for name in names if speech.find(name) is None)
+    return tuple(name for name in customer_names(catalog) if speech.find(name) is None)

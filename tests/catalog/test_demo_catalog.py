@@ -136,6 +136,9 @@ def test_one_statement_a_file_and_every_query_can_be_planned(
         "reason VARCHAR)"
     )
     empty.execute("CREATE TEMP TABLE price_refused (line BIGINT, errors BIGINT, reason VARCHAR)")
+    # what a part is sold at comes from the rate sheet: catalog.price_effects makes these
+    empty.execute("CREATE TEMP MACRO price_at(cents, list_cents) AS cents::BIGINT")
+    empty.execute("CREATE TEMP MACRO share_of(part, whole) AS (part // whole)::BIGINT")
     empty.execute("SET VARIABLE supplier = 'A'")
     empty.execute("SET VARIABLE holds_from = DATE '2026-01-01'")
     for path in sorted(queries, key=lambda each: each.stem in IN_PLACE_OF_ANOTHER):

@@ -129,7 +129,7 @@ def test_publishing_that_is_refused_is_said_in_its_card(
     monkeypatch.setattr("app.publishing.publish_rates", full)
     page.button(key="publish").click().run()
     assert keys_beside_the_refusal(page) == {"holds-from", "publish"}
-    assert len(shop.ledger.rate_sheets()) == 1
+    assert len(shop.ledger.rate_sheets.every()) == 1
 
 
 def test_a_file_that_is_no_rate_sheet_is_refused_under_the_file(
