@@ -7,8 +7,9 @@ from typing import Annotated, Any
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from app.quote_json import how_sure_json
+from estimator.comparison import Amount, Challenger, Defender, Terms
 from estimator.discounting import equivalent_annual_cost
-from estimator.life_cycle import Amount, Challenger, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.price_outlook import flat_indices
 from estimator.sensitivity import swings, turning_points
 from estimator.survival import LifeDistribution

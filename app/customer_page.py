@@ -11,9 +11,17 @@ from app.ledger.entries import REPAIR as REPAIR_PATH
 from app.people.guard import require
 from app.people.roles import Action
 from app.quoting import issued, quote_estimate, quote_supply, quote_visit
-from app.views.customer import Acceptance, CustomerView, Issued, build_customer_view
-from app.views.customer_acceptance import NEITHER, REPAIR, REPLACE, agreement_text, hash_of
+from app.views.customer import CustomerView, build_customer_view
+from app.views.customer_acceptance import (
+    NEITHER,
+    REPAIR,
+    REPLACE,
+    Acceptance,
+    agreement_text,
+    hash_of,
+)
 from app.views.customer_sides import pick_compared
+from app.views.customer_state import Issued
 
 if TYPE_CHECKING:
     from datetime import date, datetime

@@ -12,7 +12,8 @@ from catalog.companions import companions_for
 from catalog.operations import operations_for
 from estimator.findings import FINDINGS, REMEDIES, Remedy
 from estimator.priced_job import Job
-from estimator.pricing import price_job, warranty_on
+from estimator.pricing import price_job
+from estimator.warranty import warranty_on
 
 if TYPE_CHECKING:
     from catalog.fit import Fit

@@ -8,7 +8,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Final, NamedTuple
 
 from catalog.price_effects import margin_of
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

@@ -19,7 +19,7 @@ from catalog.price_columns import price_list_columns
 from catalog.price_files import NEEDED, guessed
 from catalog.price_lists import Published, preview_price_list, publish_price_list
 from catalog.versions import current_version, snapshot_path, versions
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from app.ledger.records import IssuedQuote
     from app.visit import Visit
     from estimator.estimate import Estimate, HeaterFacts, PartShown, RepairPath, ReplacementPath
-    from estimator.pricing import PricedJob
+    from estimator.priced_job import PricedJob
     from estimator.uncertainty import Futures, PathFutures
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from catalog.judging import FeatureReason
 from catalog.offers import place_order, stocks
 from catalog.part_lookup import Part, parts_by_number, parts_of_features
-from catalog.rows import FEATURES
+from catalog.part_rows import FEATURES
 from estimator.supply import FitClass, PartFamily
 
 if TYPE_CHECKING:

@@ -10,8 +10,9 @@ from pydantic import BaseModel, ConfigDict
 
 from catalog.importing import read_folder, refuse
 from catalog.numbers import fold
+from catalog.part_rows import COMMON, PartRow
 from catalog.relations import last_parts
-from catalog.rows import COMMON, OTHER_FILES, PART_FILES, PartRow
+from catalog.rows import OTHER_FILES, PART_FILES
 from catalog.snapshots import Catalog
 from catalog.source import Source
 from catalog.versions import keep_last, point_to, snapshot_path

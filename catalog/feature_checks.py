@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 from pydantic import BaseModel, ValidationError, create_model
 
-from catalog.rows import FEATURES, PART_ROWS
+from catalog.part_rows import FEATURES, PART_ROWS
 from estimator.errors import InputTrouble
 from estimator.refusals import refusals
 

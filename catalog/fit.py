@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
     from catalog.snapshots import Catalog
 
-__all__ = ["FeatureReason", "Fit", "FitAnswer", "Need", "fit_parts"]
 
 MOST_REJECTED = 12
 CLASS_ORDER = (

@@ -7,10 +7,12 @@ from typing import Any, NamedTuple
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
+from catalog.cells import Row
 from catalog.fit_rules import FILE_NAME, FitRules, read_rules, rules_that_ship
+from catalog.part_rows import FEATURES
 from catalog.reading import Rejected, SourceText, read_source
 from catalog.relations import broken_relations
-from catalog.rows import FEATURES, SOURCE_FILES, Row, SourceFile
+from catalog.rows import SOURCE_FILES, SourceFile
 from catalog.source import Source
 from estimator.errors import CatalogTrouble
 from estimator.refusals import refusals

@@ -11,8 +11,9 @@ from estimator.supply import FitClass
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from catalog.feature_sources import Wanted
     from catalog.fit_rules import FeatureRule, FitRules
-    from catalog.needs import Known, Wanted
+    from catalog.needs import Known
     from catalog.parts import Feature, Part
 
 Status = Literal["matched", "differs", "unknown"]

@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
     from catalog.snapshots import Catalog
 
-__all__ = ["Known", "Need", "Wanted", "gather", "positions_of"]
 
 POSITION_OF: dict[Remedy, Position] = {
     Remedy.REPLACE_LIMIT: "limit",

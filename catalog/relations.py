@@ -5,8 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from catalog.numbers import fold
+from catalog.part_rows import PartRow
 from catalog.reading import Rejected
-from catalog.rows import FAMILY_AT, PART_FILES, PartRow
+from catalog.rows import FAMILY_AT, PART_FILES
 from estimator.findings import Remedy
 from estimator.supply import PartFamily
 

@@ -27,33 +27,9 @@ from catalog.cells import (
     Word,
 )
 from catalog.conditions import parse
-from catalog.part_rows import COMMON, FEATURES, PART_ROWS, PartRow
+from catalog.part_rows import PART_ROWS
 from estimator.heater import Chamber, DrawBin, Fuel, HeaterClass, Ignition, Venting
 from estimator.supply import PartFamily
-
-__all__ = [
-    "COMMON",
-    "FAMILY_AT",
-    "FEATURES",
-    "OTHER_FILES",
-    "PART_FILES",
-    "PART_ROWS",
-    "SOURCE_FILES",
-    "AlikeRow",
-    "HeaterFamilyRow",
-    "IncentiveRow",
-    "ListedRow",
-    "OfferRow",
-    "OperationRow",
-    "OtherNumberRow",
-    "PartRow",
-    "Position",
-    "ReplacementHeaterRow",
-    "Row",
-    "SiteItemRow",
-    "SourceFile",
-    "StockRow",
-]
 
 Position = Literal[
     "sensing_element",

@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeVar
 
+from catalog.cells import Row
+from catalog.part_rows import PartRow
 from catalog.rows import (
     PART_FILES,
     SOURCE_FILES,
@@ -16,9 +18,7 @@ from catalog.rows import (
     OfferRow,
     OperationRow,
     OtherNumberRow,
-    PartRow,
     ReplacementHeaterRow,
-    Row,
     StockRow,
 )
 

@@ -22,7 +22,7 @@ from estimator.draws import (
     stream,
     years_lived,
 )
-from estimator.life_cycle import yearly_upkeep
+from estimator.paths import yearly_upkeep
 from estimator.survival import conditional_survival, mean_life_left
 
 if TYPE_CHECKING:
@@ -30,8 +30,8 @@ if TYPE_CHECKING:
 
     from numpy.random import Generator
 
+    from estimator.comparison import Challenger, Defender, Unit
     from estimator.draws import Spread
-    from estimator.life_cycle import Challenger, Defender, Unit
     from estimator.renewal import Horizon
 
 

@@ -17,7 +17,7 @@ from estimator.cautions import Caution
 from estimator.efficiency import Rating
 from estimator.errors import InputTrouble
 from estimator.heater import Fuel, HeaterClass, Household, RatingPlate
-from estimator.mains import daily_draw_gal, household_cautions, inlet_temperature_f
+from estimator.mains import daily_draw_gal, inlet_temperature_f
 from estimator.recovery import default_recovery_efficiency, recovery_caution
 from estimator.supply import ReplacementHeater
 from estimator.units import (
@@ -35,23 +35,6 @@ from estimator.wham import (
     load_btu_per_day,
     storage_btu_per_day,
 )
-
-__all__ = [
-    "CO2_KG_PER_KWH",
-    "CO2_KG_PER_MMBTU",
-    "EnergyUse",
-    "co2_kg_per_year",
-    "daily_draw_gal",
-    "energy_cost_per_year",
-    "energy_over_rating",
-    "fuel_ua",
-    "heater_energy",
-    "household_cautions",
-    "inlet_temperature_f",
-    "load_btu_per_day",
-    "replacement_energy",
-    "storage_btu_per_day",
-]
 
 ELECTRIC_TANK_INPUT_BTU_PER_H = 4.5 * BTU_PER_KWH
 """Input of an electric tank when none is given: a 4.5 kW element; common practice, no source."""

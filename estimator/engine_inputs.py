@@ -8,6 +8,7 @@ from typing import NamedTuple
 
 from estimator.case import Case, StudyBasis
 from estimator.cautions import Caution
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.economics import Economics, UnitUpkeep
 from estimator.efficiency import Rating, rating_of
 from estimator.energy import (
@@ -17,7 +18,6 @@ from estimator.energy import (
     replacement_energy,
 )
 from estimator.heater import Fuel, HeaterClass, Household
-from estimator.life_cycle import Challenger, Defender, Terms
 from estimator.money import to_float
 from estimator.price_outlook import flat_indices, price_index_cautions, price_indices
 from estimator.rates import RateSheet

@@ -7,11 +7,11 @@ from decimal import Decimal
 from pydantic import BaseModel, ConfigDict
 
 from estimator.cautions import Caution, Stop
+from estimator.comparison import PathCost
 from estimator.evidence import Grade
-from estimator.life_cycle import PathCost
 from estimator.likelihood import RankedFinding
 from estimator.likelihood_next import NextReading
-from estimator.pricing import JobMargin, PricedJob
+from estimator.priced_job import JobMargin, PricedJob
 from estimator.sensitivity import Swing, TurningPoint
 from estimator.supply import FitClass, Stock
 from estimator.uncertainty import Futures

@@ -31,6 +31,7 @@ from estimator.evidence import grade
 from estimator.likelihood import rank_findings
 from estimator.likelihood_next import next_reading
 from estimator.path_figures import best_first, repair_figures, replacement_figures
+from estimator.priced_job import Job, PricedJob
 from estimator.priced_replacements import (
     PricedReplacement,
     best_standing,
@@ -38,7 +39,7 @@ from estimator.priced_replacements import (
     like_for_like_price,
     price_replacement,
 )
-from estimator.pricing import Job, PricedJob, price_job, warranty_on
+from estimator.pricing import price_job
 from estimator.rates import RateSheet
 from estimator.reading_cautions import reading_cautions
 from estimator.safety import safety_cautions
@@ -48,6 +49,7 @@ from estimator.supply import SuppliedPart, Supply
 from estimator.survival import mean_life_left
 from estimator.uncertainty import draw_futures
 from estimator.verdict import judge
+from estimator.warranty import warranty_on
 from estimator.weighing import weigh
 
 

@@ -21,12 +21,9 @@ from numpy.typing import NDArray
 
 from estimator.errors import InputTrouble
 from estimator.fleet_columns import (
-    ChallengerColumns,
-    DefenderColumns,
     FleetAnswer,
     FleetColumns,
     FleetGroup,
-    UnitKind,
     check_fleet,
 )
 from estimator.fleet_kernel import Failures, Rows, Unit, cost_block, take
@@ -39,15 +36,6 @@ if TYPE_CHECKING:
     from estimator.comparison import Terms
     from estimator.renewal import Horizon, Renewing
 
-__all__ = [
-    "ChallengerColumns",
-    "DefenderColumns",
-    "FleetAnswer",
-    "FleetColumns",
-    "FleetGroup",
-    "UnitKind",
-    "compare_fleet",
-]
 
 Floats = NDArray[np.float64]
 

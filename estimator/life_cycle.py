@@ -17,14 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from estimator.comparison import (
-    Amount,
     Challenger,
     Comparison,
     Defender,
-    PathCost,
     PlannedReplacement,
     Terms,
-    Unit,
 )
 from estimator.discounting import capital_recovery
 from estimator.errors import InputTrouble
@@ -43,22 +40,6 @@ from estimator.renewal import Horizon, Keeping, keeping
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-__all__ = [
-    "Amount",
-    "Challenger",
-    "Comparison",
-    "Defender",
-    "PathCost",
-    "PlannedReplacement",
-    "Terms",
-    "Unit",
-    "cheapest_to_own",
-    "check_comparable",
-    "compare",
-    "horizon_of",
-    "saved_by_repairing",
-    "yearly_upkeep",
-]
 
 Floats = NDArray[np.float64]
 

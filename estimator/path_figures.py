@@ -11,8 +11,8 @@ from estimator.energy import co2_kg_per_year
 from estimator.estimate import RepairPath, ReplacementPath
 from estimator.heater import Fuel
 from estimator.money import from_float
+from estimator.priced_job import PricedJob
 from estimator.priced_replacements import PricedReplacement, standing
-from estimator.pricing import PricedJob
 from estimator.savings import savings_measures
 from estimator.supply import Supply
 

@@ -14,9 +14,11 @@ from estimator.energy import EnergyUse
 from estimator.engine_inputs import challenger
 from estimator.findings import Finding
 from estimator.life_cycle import compare
-from estimator.pricing import Job, JobMargin, PricedJob, price_job, warranty_on
+from estimator.priced_job import Job, JobMargin, PricedJob
+from estimator.pricing import price_job
 from estimator.rates import RateSheet
 from estimator.supply import ReplacementHeater
+from estimator.warranty import warranty_on
 
 
 class PricedReplacement(NamedTuple):

@@ -6,21 +6,9 @@ from decimal import Decimal
 
 from estimator.errors import InputTrouble
 from estimator.money import to_cents
-from estimator.price_lines import all_lines, part_price, plain_number, unlined_cost
-from estimator.priced_job import Job, JobMargin, PricedJob, PriceLine, Warranty
+from estimator.price_lines import all_lines, plain_number, unlined_cost
+from estimator.priced_job import Job, JobMargin, PricedJob, PriceLine
 from estimator.rates import RateSheet
-from estimator.warranty import warranty_on
-
-__all__ = [
-    "Job",
-    "JobMargin",
-    "PriceLine",
-    "PricedJob",
-    "Warranty",
-    "part_price",
-    "price_job",
-    "warranty_on",
-]
 
 NOTHING = Decimal("0.00")
 

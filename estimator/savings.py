@@ -16,7 +16,7 @@ from estimator.supplementary_measures import (
 )
 
 if TYPE_CHECKING:
-    from estimator.life_cycle import PathCost
+    from estimator.comparison import PathCost
 
 
 class SavingsMeasures(BaseModel):

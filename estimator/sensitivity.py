@@ -8,15 +8,8 @@ from typing import NamedTuple, TypeVar
 
 from pydantic import BaseModel, ConfigDict
 
-from estimator.life_cycle import (
-    Challenger,
-    Comparison,
-    Defender,
-    Terms,
-    Unit,
-    cheapest_to_own,
-    saved_by_repairing,
-)
+from estimator.comparison import Challenger, Comparison, Defender, Terms, Unit
+from estimator.life_cycle import cheapest_to_own, saved_by_repairing
 from estimator.survival import mean_life
 
 AnyUnit = TypeVar("AnyUnit", bound=Unit)

@@ -10,18 +10,12 @@ from typing import TYPE_CHECKING, Final, NamedTuple
 import numpy as np
 from pydantic import BaseModel, ConfigDict
 
+from estimator.comparison import Challenger, Defender, Terms, Unit
 from estimator.drawn_paths import chance_of, cost_of, repair_path, replacement_path
 from estimator.draws import Floats, Spread
 from estimator.errors import InputTrouble
-from estimator.life_cycle import (
-    Challenger,
-    Defender,
-    Terms,
-    Unit,
-    cheapest_to_own,
-    check_comparable,
-    horizon_of,
-)
+from estimator.life_cycle import cheapest_to_own, check_comparable
+from estimator.paths import horizon_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -10,7 +10,7 @@ from estimator.errors import InputTrouble
 from estimator.estimate import RepairPath, ReplacementPath
 from estimator.money import MOST_DOLLARS, whole_dollars
 from estimator.path_figures import best_first
-from estimator.pricing import PricedJob
+from estimator.priced_job import PricedJob
 from estimator.rates import RateSheet
 from estimator.sensitivity import Swing
 from estimator.supply import Supply

@@ -210,7 +210,8 @@ def _print(view: CustomerView, files: list[Path]) -> None:
 
 
 def _view(priced: PricedVisit, made: IssuedQuote | None, wanted: Wanted) -> CustomerView:
-    from app.views.customer import Issued, build_customer_view
+    from app.views.customer import build_customer_view
+    from app.views.customer_state import Issued
 
     sheet = priced.rate_sheet.sheet
     mark = None

@@ -17,7 +17,8 @@ import pyarrow.compute as pc
 import pyarrow.parquet as pq
 
 from app.desk.book_table import book_table
-from app.desk.books import FILTERED, STATES, BookFilter, chosen_rows, people_of, state_codes
+from app.desk.books import FILTERED, BookFilter, chosen_rows, people_of
+from app.desk.tallies import STATES, state_codes
 from app.files import write_whole
 from app.ledger.facts import MONEY
 from app.people.guard import Actor, require

@@ -37,20 +37,6 @@ from estimator.verdict import VerdictKind
 if TYPE_CHECKING:
     from app.shop import Shop
 
-__all__ = [
-    "AGE_BANDS",
-    "STATES",
-    "BookFilter",
-    "Books",
-    "PartUse",
-    "Tally",
-    "book_people",
-    "books",
-    "chosen_rows",
-    "count_books",
-    "people_of",
-    "state_codes",
-]
 
 COUNTED: Final = (
     "issued_on",

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 from app import formatting
 from estimator.cautions import Caution
 from estimator.money import CENT, dollars, to_cents
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import LineKind, PartPricing
 
 if TYPE_CHECKING:

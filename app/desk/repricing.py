@@ -17,8 +17,10 @@ from pydantic_core import from_json
 from app.visit import Visit
 from estimator.errors import Trouble
 from estimator.findings import Finding
-from estimator.pricing import Job, price_job, warranty_on
+from estimator.priced_job import Job
+from estimator.pricing import price_job
 from estimator.supply import Operation, ReplacementHeater, SuppliedPart, Supply
+from estimator.warranty import warranty_on
 
 if TYPE_CHECKING:
     from estimator.priced_job import Warranty

@@ -9,8 +9,7 @@ from app.documents import svg
 from app.formatting import US_ENGLISH, Formats
 
 if TYPE_CHECKING:
-    from app.views.customer import Chart
-    from app.views.customer_chart import Line
+    from app.views.customer_chart import Chart, Line
 
 WIDTH, HEIGHT = 480, 180
 LEFT, RIGHT, TOP, BOTTOM = 54, 98, 10, 38

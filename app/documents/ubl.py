@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from app.visit import Visit
     from estimator.estimate import Estimate
-    from estimator.pricing import PricedJob, PriceLine
+    from estimator.priced_job import PricedJob, PriceLine
     from estimator.rates import RateSheet
 
 _UBL = "urn:oasis:names:specification:ubl:schema:xsd:"

@@ -13,7 +13,8 @@ from app.fleet.columns import BY_NAME
 from app.fleet.offered import CLOSED, NOWHERE, OfferedColumns, offered_to
 from app.fleet.offers import ELECTRIC, OVER_RATING
 from app.fleet.setting import GAS_FUELS
-from estimator.fleet import ChallengerColumns, DefenderColumns, FleetColumns, compare_fleet
+from estimator.fleet import compare_fleet
+from estimator.fleet_columns import ChallengerColumns, DefenderColumns, FleetColumns
 from estimator.fleet_energy import (
     PlateColumns,
     draw_columns,
@@ -35,7 +36,7 @@ if TYPE_CHECKING:
     from app.fleet.checking import CheckedPart
     from app.fleet.setting import FleetSetting
     from estimator.economics import FuelPrices
-    from estimator.fleet import FleetAnswer
+    from estimator.fleet_columns import FleetAnswer
     from estimator.fleet_energy import RatingColumns
 
 Floats = NDArray[np.float64]

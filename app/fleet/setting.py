@@ -9,10 +9,10 @@ from functools import cached_property
 from typing import TYPE_CHECKING
 
 from app.fleet.offers import ELECTRIC, OfferBook
+from estimator.comparison import Terms
 from estimator.engine_inputs import life_of
-from estimator.fleet import FleetGroup, UnitKind
+from estimator.fleet_columns import FleetGroup, UnitKind
 from estimator.heater import Fuel, HeaterClass
-from estimator.life_cycle import Terms
 from estimator.money import to_float
 from estimator.price_outlook import flat_indices, price_indices
 

@@ -17,7 +17,8 @@ from catalog.snapshots import Catalog
 from estimator.economics import UnitUpkeep
 from estimator.heater import Fuel, HeaterClass, Household, Ignition, RatingPlate, Site
 from estimator.money import to_float
-from estimator.pricing import Job, price_job
+from estimator.priced_job import Job
+from estimator.pricing import price_job
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -11,10 +11,10 @@ from pydantic import BaseModel, ConfigDict, Field, model_validator
 from app.files import read_toml
 from app.fleet.offers import Key, Offer, tank_model
 from app.fleet.setting import FleetSetting, yearly
+from estimator.comparison import Amount
 from estimator.economics import Economics, FuelPrices, UnitUpkeep
 from estimator.errors import InputTrouble, checked
 from estimator.heater import DrawBin, HeaterClass
-from estimator.life_cycle import Amount
 from estimator.survival import DEFAULT_LIVES, mean_life
 
 if TYPE_CHECKING:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from app.desk.books import AGE_BANDS, STATES, BookFilter
+from app.desk.books import BookFilter
+from app.desk.tallies import AGE_BANDS, STATES
 from app.views.desk_book_words import filter_from, words_of
 from estimator.findings import FINDINGS
 from estimator.verdict import VerdictKind

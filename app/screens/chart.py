@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 if TYPE_CHECKING:
-    from app.views.customer import Chart
+    from app.views.customer_chart import Chart
 
 # Dash and marker tell the lines apart where color does not: in sun, in print, in gray.
 LOOKS: dict[str, dict[str, Any]] = {

@@ -12,8 +12,9 @@ from app.views.customer_words import ENERGY_NOW
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from app.views.customer import CustomerView, Note, OtherReplacement
+    from app.views.customer import CustomerView, Note
     from app.views.customer_grounds import Ground
+    from app.views.customer_sides import OtherReplacement
     from app.views.price import Advice
 
 

@@ -10,7 +10,8 @@ from app.screens import marks
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from app.views.customer import CustomerView, Side
+    from app.views.customer import CustomerView
+    from app.views.customer_sides import Side
 
 
 def table(view: CustomerView) -> str:

@@ -287,15 +287,3 @@ def _choices(
     label = speech.say(words.LABELS["replace"])
     choices |= {each.key: words_of(label, each.name, each.you_pay) for each in others if each.open}
     return {**choices, NEITHER: speech.say(words.CHOOSE_NEITHER)} if choices else {}
-
-
-__all__ = [
-    "Acceptance",
-    "Chart",
-    "CustomerView",
-    "Fact",
-    "Issued",
-    "OtherReplacement",
-    "Side",
-    "build_customer_view",
-]

@@ -9,8 +9,8 @@ from app.views import customer_words as words
 
 if TYPE_CHECKING:
     from app.language.speech import Speech
+    from estimator.comparison import PathCost
     from estimator.estimate import Estimate, ReplacementPath
-    from estimator.life_cycle import PathCost
     from estimator.uncertainty import PathFutures
 
 

@@ -12,7 +12,7 @@ from estimator.rates import LineKind
 
 if TYPE_CHECKING:
     from app.language.speech import Speech
-    from estimator.pricing import PricedJob, PriceLine
+    from estimator.priced_job import PricedJob, PriceLine
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,8 @@ from app.views.desk_book_words import name_of
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from app.desk.books import Books, Tally
+    from app.desk.books import Books
+    from app.desk.tallies import Tally
 
 MOST_BARS: Final = 24
 

@@ -7,7 +7,8 @@ from datetime import date
 from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
-from app.desk.books import AGE_BANDS, STATES, BookFilter
+from app.desk.books import BookFilter
+from app.desk.tallies import AGE_BANDS, STATES
 from app.views.quotes import VERDICTS
 from estimator.findings import FINDINGS, Finding
 from estimator.verdict import VerdictKind

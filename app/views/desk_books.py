@@ -14,8 +14,9 @@ from estimator.findings import FINDINGS, Finding
 
 if TYPE_CHECKING:
     from app.desk.book_rows import QuotePage, QuoteRow
-    from app.desk.books import BookFilter, Books, Tally
+    from app.desk.books import BookFilter, Books
     from app.desk.part_costs import PartCost
+    from app.desk.tallies import Tally
 
 COLUMNS: Final = (
     "Quotes",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from app import formatting
 from app.views.supplied import where_it_is
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from app.views.fields import Tone
     from estimator.estimate import Estimate, ReplacementPath
-    from estimator.pricing import PricedJob
+    from estimator.priced_job import PricedJob
     from estimator.uncertainty import PathFutures
 
 HEADLINES: Final[dict[VerdictKind, str]] = {

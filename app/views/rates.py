@@ -12,7 +12,7 @@ from app.views.rate_changes import Form, as_asked, changes_of, read_form
 from app.views.rate_fields import KINDS, SECTIONS, WAYS
 from app.views.rate_form import sheet_of
 from estimator.errors import RateSheetTrouble
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import RateSheet, rate_sheet_from
 
 if TYPE_CHECKING:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from app import formatting
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 
 if TYPE_CHECKING:
     from app.views.fields import Tone

@@ -13,6 +13,7 @@ from typing import Any
 
 from app.visit import OldPart, People, Visit, Work
 from estimator.cautions import Caution, Stop
+from estimator.comparison import PathCost
 from estimator.draws import Spread
 from estimator.estimate import (
     Estimate,
@@ -25,8 +26,7 @@ from estimator.estimate import (
 from estimator.evidence import Grade, Support
 from estimator.findings import Finding, Remedy
 from estimator.heater import Fuel, Household, Ignition, Location, RatingPlate, Site
-from estimator.life_cycle import PathCost
-from estimator.pricing import JobMargin, PricedJob, PriceLine
+from estimator.priced_job import JobMargin, PricedJob, PriceLine
 from estimator.rates import LineKind, QuoteTerms, Shop
 from estimator.sensitivity import Swing
 from estimator.supply import FitClass, Stock

@@ -17,7 +17,7 @@ from app.price_effects import GonePart, UsedPart, used_effect, year_before
 from app.price_lists import look_at_price_list
 from catalog.offers import Offer
 from catalog.price_effects import ListedPart
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import PartPricing
 from tests.acting import TESTER
 

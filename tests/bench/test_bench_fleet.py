@@ -10,16 +10,17 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from estimator.fleet import (
+from estimator.comparison import Challenger, Defender, Terms
+from estimator.fleet import compare_fleet
+from estimator.fleet_columns import (
     ChallengerColumns,
     DefenderColumns,
     FleetColumns,
     FleetGroup,
     UnitKind,
-    compare_fleet,
 )
 from estimator.heater import Fuel, HeaterClass
-from estimator.life_cycle import Challenger, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.price_outlook import price_indices
 from estimator.renewal import Horizon, NewUnit, keeping, renewing
 from estimator.survival import DEFAULT_LIVES, LifeDistribution

@@ -20,7 +20,7 @@ from catalog.finding_numbers import find_number
 from catalog.price_lists import preview_price_list
 from catalog.snapshots import Catalog
 from catalog.versions import current_version
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import PartPricing
 from tests.bench.dense_catalog import MILLION
 from tests.bench.measuring import every_number, times

@@ -5,8 +5,9 @@ import time
 import numpy as np
 import pytest
 
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.draws import LIVES_ALONE, Spread
-from estimator.life_cycle import Challenger, Defender, Terms, cheapest_to_own, compare
+from estimator.life_cycle import cheapest_to_own, compare
 from estimator.sensitivity import swings, turning_points
 from estimator.survival import LifeDistribution, conditional_survival, mean_life_left
 from estimator.uncertainty import BAND, DRAWS, draw_futures

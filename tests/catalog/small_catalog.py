@@ -7,7 +7,8 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from catalog.rows import COMMON, FEATURES, PART_FILES
+from catalog.part_rows import COMMON, FEATURES
+from catalog.rows import PART_FILES
 from estimator.findings import Remedy
 from estimator.heater import Chamber, Fuel, Ignition, RatingPlate, Venting
 from estimator.supply import PartFamily

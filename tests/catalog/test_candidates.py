@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from catalog.database import build_catalog
-from catalog.fit import FitAnswer, Need, fit_parts
+from catalog.fit import FitAnswer, fit_parts
+from catalog.needs import Need
 from catalog.offers import counted_at, stocks
 from catalog.snapshots import Catalog
 from estimator.supply import PartFamily

@@ -11,7 +11,8 @@ import pytest
 
 from catalog.fit_rules import read_rules, rules_that_ship
 from catalog.importing import check_catalog
-from catalog.rows import COMMON, FEATURES, OTHER_FILES, PART_FILES
+from catalog.part_rows import COMMON, FEATURES
+from catalog.rows import OTHER_FILES, PART_FILES
 from catalog.snapshots import query
 from demo_data.make_catalog import make
 from estimator.supply import PartFamily

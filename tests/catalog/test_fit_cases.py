@@ -13,8 +13,9 @@ from typing import Any
 import pytest
 
 from catalog.database import build_catalog
-from catalog.fit import Need, fit_parts
+from catalog.fit import fit_parts
 from catalog.fit_rules import read_rules, rules_that_ship
+from catalog.needs import Need
 from catalog.snapshots import Catalog
 from estimator.heater import Chamber, Fuel, Ignition
 from estimator.supply import FitClass, PartFamily

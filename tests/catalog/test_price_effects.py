@@ -16,7 +16,7 @@ from catalog.database import build_catalog
 from catalog.price_effects import CostMove, ListedPart, PriceEffect, price_effect
 from catalog.price_lists import preview_price_list
 from catalog.price_staging import staged
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import PartPricing
 from estimator.supply import PartFamily
 from tests.catalog.small_catalog import SmallCatalog

@@ -5,9 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from estimator.comparison import Defender, Terms
 from estimator.economic_life import cost_of_owning, keeping_cost
 from estimator.errors import InputTrouble
-from estimator.life_cycle import Defender, Terms
 from estimator.survival import LifeDistribution, conditional_survival
 
 LIFE = LifeDistribution(shape=2.0, scale_years=12.0, delay_years=1.0)

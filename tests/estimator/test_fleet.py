@@ -8,17 +8,18 @@ from typing import NamedTuple
 import numpy as np
 import pytest
 
+from estimator.comparison import Challenger, Comparison, Defender, Terms
 from estimator.errors import InputTrouble
-from estimator.fleet import (
+from estimator.fleet import compare_fleet
+from estimator.fleet_columns import (
     ChallengerColumns,
     DefenderColumns,
     FleetAnswer,
     FleetColumns,
     FleetGroup,
     UnitKind,
-    compare_fleet,
 )
-from estimator.life_cycle import Challenger, Comparison, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.price_outlook import flat_indices
 from estimator.survival import LifeDistribution, conditional_survival, mean_life_left
 

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from estimator.efficiency import rating_of
-from estimator.energy import daily_draw_gal, heater_energy
+from estimator.energy import heater_energy
 from estimator.errors import InputTrouble
 from estimator.fleet_energy import (
     BINS,
@@ -19,6 +19,7 @@ from estimator.fleet_energy import (
     storage_btu_per_day_columns,
 )
 from estimator.heater import Fuel, Household, Ignition, RatingPlate
+from estimator.mains import daily_draw_gal
 from estimator.wham import load_btu_per_day
 
 ROWS = 2_000

@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.errors import InputTrouble
-from estimator.life_cycle import Challenger, Defender, Terms, compare, yearly_upkeep
+from estimator.life_cycle import compare
+from estimator.paths import yearly_upkeep
 from estimator.savings import savings_measures
 from estimator.survival import LifeDistribution
 

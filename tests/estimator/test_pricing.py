@@ -9,15 +9,9 @@ import pytest
 
 from estimator.errors import InputTrouble
 from estimator.heater import Access, DrawBin, Fuel, HeaterClass, Ignition, RatingPlate
-from estimator.pricing import (
-    Job,
-    JobMargin,
-    PricedJob,
-    Warranty,
-    part_price,
-    price_job,
-    warranty_on,
-)
+from estimator.price_lines import part_price
+from estimator.priced_job import Job, JobMargin, PricedJob, Warranty
+from estimator.pricing import price_job
 from estimator.rates import LineKind, MarkupBand, PartPricing, RateSheet
 from estimator.supply import (
     FitClass,
@@ -27,6 +21,7 @@ from estimator.supply import (
     SiteItem,
     SuppliedPart,
 )
+from estimator.warranty import warranty_on
 
 D = Decimal
 SHEET: dict[str, object] = {

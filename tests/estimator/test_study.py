@@ -11,9 +11,10 @@ from typing import Any
 import pytest
 
 from estimator.case import Case
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.discounting import nominal_rate
 from estimator.engine_inputs import study_years
-from estimator.life_cycle import Challenger, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.rates import RateSheet, rate_sheet_from
 from estimator.survival import LifeDistribution
 

@@ -7,7 +7,8 @@ from decimal import Decimal
 import pytest
 
 from estimator.errors import InputTrouble, RateSheetTrouble
-from estimator.pricing import Job, price_job
+from estimator.priced_job import Job
+from estimator.pricing import price_job
 from estimator.rates import LineKind, RateSheet, rate_sheet_from, rate_sheet_to
 from estimator.supply import Operation
 from tests.app.ledger.support import rate_sheet

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.draws import (
     LIVES_ALONE,
     Spread,
@@ -13,7 +14,6 @@ from estimator.draws import (
     stream,
 )
 from estimator.errors import InputTrouble
-from estimator.life_cycle import Challenger, Defender, Terms
 from estimator.survival import LifeDistribution, conditional_survival, mean_life_left
 from estimator.uncertainty import draw_futures
 

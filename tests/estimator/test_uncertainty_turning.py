@@ -3,7 +3,8 @@
 import pytest
 from scipy.optimize import brentq
 
-from estimator.life_cycle import Challenger, Defender, Terms, compare, saved_by_repairing
+from estimator.comparison import Challenger, Defender, Terms
+from estimator.life_cycle import compare, saved_by_repairing
 from estimator.sensitivity import (
     FACTORS,
     INPUTS,

@@ -15,10 +15,11 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from catalog.database import build_catalog
+from catalog.feature_sources import Wanted
 from catalog.fit import FitAnswer, fit_parts
 from catalog.fit_rules import read_rules, rules_that_ship
 from catalog.judging import FeatureReason, judge
-from catalog.needs import Known, Need, Wanted
+from catalog.needs import Known, Need
 from catalog.parts import HeaterFamily, Part, chain, heater_families, parts_of_family
 from catalog.snapshots import Catalog
 from estimator.heater import Chamber, Fuel, Ignition, RatingPlate, Venting

@@ -9,17 +9,9 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from estimator.comparison import Challenger, Comparison, Defender, Terms, Unit
 from estimator.discounting import nominal_rate
-from estimator.life_cycle import (
-    Challenger,
-    Comparison,
-    Defender,
-    Terms,
-    Unit,
-    cheapest_to_own,
-    compare,
-    saved_by_repairing,
-)
+from estimator.life_cycle import cheapest_to_own, compare, saved_by_repairing
 from estimator.survival import LifeDistribution
 from tests.properties import plain_engine as plain
 

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from estimator.heater import Access, DrawBin, Fuel, HeaterClass
 from estimator.money import to_cents
-from estimator.pricing import Job, Warranty, part_price, price_job
+from estimator.price_lines import part_price
+from estimator.priced_job import Job, Warranty
+from estimator.pricing import price_job
 from estimator.rates import LineKind, PartPricing, RateSheet
 from estimator.supply import (
     FitClass,

@@ -3,8 +3,9 @@
 import numpy as np
 import pytest
 
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.draws import LIVES_ALONE, Spread
-from estimator.life_cycle import Challenger, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.survival import LifeDistribution
 from estimator.uncertainty import draw_futures
 

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from estimator.cautions import Stop
 from estimator.money import from_float
-from estimator.pricing import Job, price_job
+from estimator.priced_job import Job
+from estimator.pricing import price_job
 from estimator.rates import RateSheet
 from estimator.supply import Operation
 from estimator.verdict import OpenReplacement, VerdictKind, Weighing, judge

@@ -7,6 +7,7 @@ import numpy_financial as npf
 import pytest
 import pyxirr
 
+from estimator.comparison import Challenger, Defender, Terms
 from estimator.discounting import (
     capital_recovery,
     equivalent_annual_cost,
@@ -16,7 +17,7 @@ from estimator.discounting import (
     upv,
     upv_star,
 )
-from estimator.life_cycle import Challenger, Defender, Terms, compare
+from estimator.life_cycle import compare
 from estimator.renewal import Horizon, keeping
 from estimator.savings import savings_measures
 from estimator.supplementary_measures import (

@@ -9,7 +9,7 @@ import pytest
 
 from estimator.labor_rate import LaborRateBasis, labor_rate
 from estimator.money import to_cents
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import MarkupBand, PartPricing
 
 FAYETTEVILLE = "City code of Fayetteville, West Virginia, 777.05: third decimal over four rounds up"

@@ -22,9 +22,10 @@ from app import answering, outcomes
 from app.desk import book_table as table_of_books
 from app.desk.book_rows import EXPORTED, book_quotes, export_books, export_table, neutralized
 from app.desk.book_table import book_table
-from app.desk.books import AGE_BANDS, STATES, BookFilter, books, count_books, state_codes
+from app.desk.books import BookFilter, books, count_books
 from app.desk.heater_lives import heater_records, life_csv
 from app.desk.part_costs import part_costs
+from app.desk.tallies import AGE_BANDS, STATES, state_codes
 from app.ledger.tables import quote_facts
 from app.life_records import RecordSpan, read_life_records
 from app.quoting import owner_results

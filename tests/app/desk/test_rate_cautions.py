@@ -10,7 +10,7 @@ import pytest
 from app.desk.rate_cautions import rate_cautions
 from app.files import read_toml
 from app.wiring import DEMO_DATA
-from estimator.pricing import part_price
+from estimator.price_lines import part_price
 from estimator.rates import RateSheet, rate_sheet_from
 
 

@@ -13,7 +13,8 @@ import pytest
 
 from app import formatting
 from app.documents.pdf import quote_pdf
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
+from app.views.customer_state import Issued
 from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.verdict import VerdictKind

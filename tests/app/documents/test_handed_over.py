@@ -21,8 +21,9 @@ from app.documents.logo import MOST_BYTES, read_logo
 from app.documents.pdf import quote_pdf
 from app.documents.qr import QUIET_ZONE, qr_svg
 from app.documents.terminal import render_side_by_side
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
 from app.views.customer_acceptance import Acceptance, agreement_text, hash_of
+from app.views.customer_state import Issued
 from estimator.errors import InputTrouble
 from tests.app import estimates
 

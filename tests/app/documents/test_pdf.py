@@ -19,7 +19,8 @@ import typst
 from app.documents import pdf
 from app.documents.glyphs import drawable
 from app.documents.pdf import page_count, quote_pdf
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
+from app.views.customer_state import Issued
 from app.visit import People
 from estimator.cautions import Caution
 from estimator.errors import Trouble

@@ -13,7 +13,8 @@ from PIL import Image
 
 from app.documents.pdf import quote_pdf
 from app.links import new_token
-from app.views.customer import Issued, build_customer_view
+from app.views.customer import build_customer_view
+from app.views.customer_state import Issued
 from tests.app import estimates
 
 if TYPE_CHECKING:

@@ -10,7 +10,8 @@ import pytest
 from rich.console import Console
 
 from app.documents.terminal import render_side_by_side
-from app.views.customer import Issued, build_customer_view
+from app.views.customer import build_customer_view
+from app.views.customer_state import Issued
 from app.visit import People
 from tests.app import estimates
 

@@ -16,15 +16,12 @@ from app.files import read_toml
 from app.fleet.running import run_fleet
 from app.fleet.setting import FleetSetting
 from app.fleet.terms_file import FleetTerms
+from estimator.comparison import Challenger, Comparison, Defender, Terms
 from estimator.efficiency import rating_of
-from estimator.energy import (
-    daily_draw_gal,
-    energy_cost_per_year,
-    heater_energy,
-    replacement_energy,
-)
+from estimator.energy import energy_cost_per_year, heater_energy, replacement_energy
 from estimator.heater import Fuel, HeaterClass, Household, Ignition, RatingPlate
-from estimator.life_cycle import Challenger, Comparison, Defender, Terms, compare
+from estimator.life_cycle import compare
+from estimator.mains import daily_draw_gal
 from estimator.price_outlook import price_indices
 from estimator.supply import Operation, ReplacementHeater
 from estimator.survival import DEFAULT_LIVES, conditional_survival

@@ -15,8 +15,9 @@ import pytest
 from app.language.speech import Speech
 from app.language.templates import bare_slots
 from app.language.trouble_sentences import TROUBLE_SENTENCES
-from app.views.customer import Issued, build_customer_view
+from app.views.customer import build_customer_view
 from app.views.customer_acceptance import agreement_text
+from app.views.customer_state import Issued
 from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.verdict import VerdictKind

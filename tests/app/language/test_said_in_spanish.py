@@ -19,8 +19,9 @@ from app.language.speech import TEMPLATES, Speech
 from app.language.templates import bare_slots
 from app.language.trouble_sentences import TROUBLE_SENTENCES
 from app.views import customer_words
-from app.views.customer import Issued, build_customer_view
+from app.views.customer import build_customer_view
 from app.views.customer_acceptance import Acceptance, agreement_text, hash_of
+from app.views.customer_state import Issued
 from app.visiting import PricedVisit, price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from tests.acting import TESTER

@@ -12,8 +12,9 @@ from typing import Any, get_args, get_type_hints
 import pytest
 
 from app.views import customer_words as words
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
 from app.views.customer_chart import crossings
+from app.views.customer_state import Issued
 from app.visit import Work
 from estimator.cautions import Caution
 from estimator.estimate import Estimate

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from app.views.customer import CustomerView, Issued, build_customer_view
+from app.views.customer import CustomerView, build_customer_view
+from app.views.customer_state import Issued
 from app.visiting import price_visit, visit_from
 from app.wiring import DEMO_DATA, set_up_shop
 from estimator.estimate import Estimate
