@@ -88,8 +88,7 @@ def check_shop(
         topics: tuple[tuple[str, Callable[[], Iterator[Checked]]], ...] = (
             ("ledger", lambda: _ledger(shop, replay=replay)),
             ("rate sheets", lambda: _rate_sheets(shop, at)),
-            ("catalog", lambda: _catalog(shop)),
-            ("Spanish", lambda: _spanish(shop, at)),
+            ("catalog", lambda: _catalog(shop, at)),
             ("people", lambda: _people(shop)),
             ("clock", lambda: _clock(shop, at)),
         )
@@ -203,13 +202,11 @@ def _rate_sheets(shop: Shop, at: datetime) -> Iterator[Checked]:
     yield Checked("rate sheets", sound=True, says=f"version {version.version} holds today")
 
 
-def _catalog(shop: Shop) -> Iterator[Checked]:
-    yield Checked("catalog", sound=True, says=f"{shop.catalog().version} opens")
-
-
-def _spanish(shop: Shop, at: datetime) -> Iterator[Checked]:
+def _catalog(shop: Shop, at: datetime) -> Iterator[Checked]:
+    catalog = shop.catalog()
+    yield Checked("catalog", sound=True, says=f"{catalog.version} opens")
     terms = shop.ledger.rate_sheets.on(at.date()).sheet.quote
-    english = words_left_english(shop.catalog(), terms, "es")
+    english = words_left_english(catalog, terms, "es")
     says = "every name of the catalog can be said"
     if english:
         some = "; ".join(english[:NAMES_TOLD])

@@ -20,7 +20,7 @@ from app.people.guard import operator
 from app.views.typed import number_shown, typed_number
 from tests.acting import TESTER
 from tests.app.screens.conftest import signed_in
-from tests.app.screens.reading import asked, sound, text_of
+from tests.app.screens.reading import asked, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -319,8 +319,9 @@ def _markup(page: AppTest) -> str:
 
 
 def _refused_in_words(page: AppTest) -> None:
+    """Hold a page to one refusal: at the head of its form, or under the field it is about."""
     assert not page.exception
-    [said] = [each.value for each in page.error]
+    [said] = [*(each.value for each in page.error), *said_under(page).values()]
     assert "went wrong" not in said
     assert "Traceback" not in said
     assert 10 < len(said) < 300
