@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
 from app import session
 from app.photos import PhotoKind
 from app.screens import blocks, fields, marks, part_card, parts_cards, photos
+from app.views.part import kept_measure
 
 if TYPE_CHECKING:
+    from app.views.fields import Field
     from app.views.kits import KitCard
     from app.views.number_cards import NumberCard
     from app.views.part import PartView
@@ -27,6 +30,10 @@ def _take(number: str) -> None:
 @session.guarded
 def _take_remedy(slug: str) -> None:
     session.keep("work.remedy", slug)
+
+
+def _keep_measure(field: Field, path: str, value: Any) -> None:
+    session.keep(path, kept_measure(field, value))
 
 
 @session.guarded
@@ -77,7 +84,7 @@ def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, dra
             key=f"{draft_id}-old-part",
         ):
             for field in view.old_part:
-                fields.show(field, draft_id)
+                fields.show(field, draft_id, partial(_keep_measure, field))
                 if field.path == "old_part.number" and meant:
                     _numbers(meant, str(field.value))
     photos.show(draft_id, PhotoKind.PART)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING, Any, Final
 
 from app.views.fields import Choice, Field, filled
 from app.views.payload import Payload, read
 from app.views.supplied import beside, price_of, where_it_is
 from catalog.feature_checks import checked_features
+from catalog.measures import OTHER_UNIT, read_measure, show_measure
 from estimator.errors import InputTrouble
 from estimator.findings import REMEDIES, Remedy
 from estimator.supply import FitClass
@@ -149,7 +150,7 @@ def _old_part_fields(
     measures = [
         replace(asked, problem=_measure_problem(asked, payload, rules, family))
         for asked in (
-            _measure(rule, rules.values)
+            _measure(rule, rules.values, payload)
             for rule in rules.families[family].features
             if rule.plate is None and rule.rule != "includes"
         )
@@ -171,7 +172,38 @@ def _measure_problem(asked: Field, payload: Payload, rules: FitRules, family: Pa
     return ""
 
 
-def _measure(rule: FeatureRule, values: Mapping[str, Mapping[str, str]]) -> Field:
+def kept_measure(field: Field, value: Any) -> Any:
+    """Return what a draft keeps of a measure of the old part.
+
+    Parameters
+    ----------
+    field
+        The measure's field.
+    value
+        A number in the unit of the field, or what was typed and is none.
+
+    Returns
+    -------
+    The number in the unit of the field, where a measure such as ``600 mm`` or ``23 5/8`` was
+    typed; what is no measure as it stands, to be refused at its field.
+    """
+    if not field.unit or not isinstance(value, str):
+        return value
+    try:
+        return read_measure(value, field.unit, field.label)
+    except InputTrouble:
+        return value
+
+
+def _hint(unit: str, given: Any) -> str:
+    if unit not in OTHER_UNIT:
+        return ""
+    if isinstance(given, int | float):
+        return f"read as {show_measure(given, unit)}"
+    return f"or with its unit, such as {OTHER_UNIT[unit][0]}"
+
+
+def _measure(rule: FeatureRule, values: Mapping[str, Mapping[str, str]], payload: Payload) -> Field:
     path = f"old_part.features.{rule.feature}"
     label = f"{rule.name[:1].upper()}{rule.name[1:]}"
     words = values.get(rule.values or "")
@@ -180,4 +212,4 @@ def _measure(rule: FeatureRule, values: Mapping[str, Mapping[str, str]]) -> Fiel
         return Field(path, label, "long_choice", choices=choices)
     if rule.rule == "keeps":
         return Field(path, label, "yes_no")
-    return Field(path, label, unit=rule.unit)
+    return Field(path, label, unit=rule.unit, hint=_hint(rule.unit, read(payload, path)))

@@ -245,3 +245,31 @@ def test_the_old_parts_number_shows_few_numbers_that_it_may_have_been(
     assert offered("gc 2o101")[0] == ["mean-GC-20101"]
     page.button(key="mean-GC-20101").click().run()
     assert page.text_input(key=key).value == "GC-20101"
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept", "shown"),
+    [
+        ("600 mm", 23.622047, "read as 23.622 in (600.0 mm)"),
+        ("23 5/8", 23.625, "read as 23.625 in (600.1 mm)"),
+        ("60,5 cm", 23.818898, "read as 23.8189 in (605.0 mm)"),
+        ("24", 24, "read as 24 in (609.6 mm)"),
+        ("24 kW", "24 kW", 'Length is "24 kW"'),
+        ("a while", "a while", 'Length is "a while"'),
+    ],
+)
+def test_a_measure_of_the_old_part_is_read_in_any_unit_of_its_kind(
+    open_page: Callable[..., AppTest],
+    demo_draft: str,
+    shop: Shop,
+    typed: str,
+    kept: float | str,
+    shown: str,
+) -> None:
+    page = open_page(draft=demo_draft, step="part")
+    assert "or with its unit, such as mm" in text_of(page)
+    page.text_input(key=f"{demo_draft}:old_part.features.length_in").set_value(typed).run()
+    sound(page)
+    assert shown in text_of(page)
+    draft = next(each for each in shop.ledger.drafts.every() if each.draft_id == demo_draft)
+    assert draft.payload["old_part"]["features"]["length_in"] == kept
