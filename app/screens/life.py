@@ -16,7 +16,7 @@ from app.documents.life_plot import life_svg
 from app.life_records import RecordSpan, read_life_records, refuse_within_delay
 from app.lives import adopt_lives, fit_lives
 from app.people.roles import Action
-from app.screens import blocks, fields, marks, prices
+from app.screens import blocks, fields, marks, prices, refusals
 from app.views.life import build_life_view, delay_field
 from estimator.errors import Trouble
 from estimator.heater import HeaterClass
@@ -96,6 +96,7 @@ def _fitted(found: Sequence[ClassLife]) -> None:
     if any(each.life is not None for each in found):
         with blocks.card("card-adopt"):
             blocks.heading("Adopt", "The next rate sheet holds these lives; the rest stays.")
+            refusals.show("adopt-lives")
             st.date_input("Holds from", "today", key="lives-from", format="YYYY-MM-DD")
             st.button(
                 "Adopt the fitted lives",
@@ -125,7 +126,7 @@ def _class(view: LifeView) -> None:
         blocks.small(" ".join(text for text in (view.now, brackets) if text))
 
 
-@session.guarded
+@refusals.said_at("adopt-lives")
 def _adopt(found: Sequence[ClassLife]) -> None:
     lives = {each.heater_class: each.life for each in found if each.life is not None}
     first, now = st.session_state["lives-from"], session.now()

@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import price_uploads, session
 from app.people.roles import Action
-from app.screens import blocks, marks, price_list_kept, price_list_seen
+from app.screens import blocks, marks, price_list_kept, price_list_seen, refusals
 from catalog.offers import suppliers
 
 if TYPE_CHECKING:
@@ -46,16 +46,17 @@ def _asked(actor: Actor) -> None:
     st.selectbox("Supplier", known, None, key="list-supplier", accept_new_options=True,
                  placeholder="Choose, or type a new one", on_change=_keep_supplier)  # fmt: skip
     st.date_input("Prices hold from", "today", key="list-from", format="YYYY-MM-DD")
-    st.file_uploader("Price list: CSV, Excel or Parquet", list(price_uploads.KINDS),
-                     key="list-file", on_change=_upload, args=(actor,),
-                     max_upload_size=price_uploads.LARGEST_MB)  # fmt: skip
+    with refusals.field("list-file"):
+        st.file_uploader("Price list: CSV, Excel or Parquet", list(price_uploads.KINDS),
+                         key="list-file", on_change=_upload, args=(actor,),
+                         max_upload_size=price_uploads.LARGEST_MB)  # fmt: skip
 
 
 def _keep_supplier() -> None:
     st.query_params[SUPPLIER] = (st.session_state["list-supplier"] or "").strip()
 
 
-@session.guarded
+@refusals.said_at("list-file")
 def _upload(actor: Actor) -> None:
     file = st.session_state["list-file"]
     if file is not None:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from datetime import UTC, datetime, timedelta
 from typing import TYPE_CHECKING
 
+import pytest
+
 from app import outcomes, quoting, session, visiting, wiring
 from app.people.guard import operator
+from estimator.errors import LedgerTrouble
 from estimator.heater import HeaterClass
 from tests.acting import TESTER
-from tests.app.screens.reading import said_under, sound, text_of
+from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -50,6 +53,10 @@ def test_an_outcome_is_recorded_on_the_quote(open_page: Callable[..., AppTest], 
     assert "Runs well" in text_of(page)
 
 
+def no_room(*_: object) -> None:
+    raise LedgerTrouble("There is no room left on the disk")
+
+
 def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Shop) -> None:
     by, day = operator("it"), datetime(2026, 1, 6, 12, tzinfo=UTC)
     for at in range(36):
@@ -77,6 +84,10 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
     assert "Mean life when new" in text_of(page)
     page.text_input(key="lives:delay").set_value("").run()
     before = len(shop.ledger.rate_sheets.every())
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr("app.screens.life.adopt_lives", no_room)
+        page.button(key="adopt-lives").click().run()
+        assert keys_beside_the_refusal(page) == {"lives-from", "adopt-lives"}
     page.button(key="adopt-lives").click().run()
     sound(page)
     versions = shop.ledger.rate_sheets.every()

@@ -21,7 +21,7 @@ from catalog.versions import current_version
 from estimator.errors import Trouble
 from estimator.rates import PartPricing
 from tests.acting import TESTER
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -188,6 +188,13 @@ def test_a_broken_file_is_told_at_the_upload(
     assert said in told
     assert str(shop.folder) not in told  # the file's own name, and not where it lies here
     assert not [button for button in page.button if button.key == "publish-list"]
+
+
+def test_an_empty_upload_is_refused_under_the_file(owner_at: Callable[..., AppTest]) -> None:
+    page = owner_at("price_lists")
+    page.file_uploader(key="list-file").set_value(("prices.csv", b"", "text/csv")).run()
+    assert said_under(page) == {"list-file": "The file is empty in prices.csv. Choose another."}
+    sound(page)
 
 
 def test_an_address_of_no_upload_opens_nothing(owner_at: Callable[..., AppTest]) -> None:
