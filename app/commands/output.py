@@ -43,8 +43,8 @@ def print_pairs(pairs: dict[str, object]) -> None:
     Parameters
     ----------
     pairs
-        Name → value.
+        Name → value; of none, nothing is printed.
     """
-    width = max(len(name) for name in pairs)
+    width = max(map(len, pairs), default=0)
     for name, value in pairs.items():
         typer.echo(f"{name:<{width}}  {value}")

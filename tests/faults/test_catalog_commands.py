@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import json
+import re
 import shutil
 from pathlib import Path
 
@@ -52,6 +53,16 @@ def test_publishing_tells_the_rows_that_are_left_out(shop_folder: Path, tmp_path
     told = json.loads(run(*given, "--json").stdout)
     assert told["counts"] == {"new": 0, "changed": 0, "same": 1, "vanished": 0, "rejected": 25}
     assert told["rejected"][-1] == [27, "number XX-24 is not in the catalog"]
+
+
+def test_a_list_that_changes_nothing_is_told_in_words(shop_folder: Path, tmp_path: Path) -> None:
+    prices = tmp_path / "prices.csv"
+    prices.write_text("number,cost\nSE-20101,9.50\n")
+    given = (prices, "--supplier", "New counter", "--shop", shop_folder)
+    assert run("catalog", "publish", *given).status == 0
+    seen = run("catalog", "diff", *given)
+    assert (seen.status, seen.stderr) == (0, "")
+    assert re.search(r"^changed +0\nsame +1$", seen.stdout, re.MULTILINE)
 
 
 def test_a_loop_and_a_dangling_end_are_named_with_their_rows(sources: Path, tmp_path: Path) -> None:
