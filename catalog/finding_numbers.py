@@ -208,6 +208,7 @@ def find_number(
     steps = steps_of_chain(catalog, part.number) if part and part.replaced_by else []
     twins = alike_numbers(catalog, part.sold_as or part.number) if part else []
     later = {each.sold_as for each in held.values() if each.sold_as} | {*steps, *twins}
+    held = own | held
     held |= parts_by_number(catalog, sorted(later - set(held)), with_features=False)
     return NumberAnswer(
         typed=text,

@@ -1,1 +1,1 @@
-SELECT DISTINCT part FROM stock WHERE part IN $numbers::VARCHAR[] AND pieces > 0;
+SELECT part FROM stock WHERE part IN $numbers::VARCHAR[] AND pieces > 0;
