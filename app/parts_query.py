@@ -36,18 +36,35 @@ CALLED: Final[dict[str, tuple[PartFamily, dict[str, Feature]]]] = {
     "door kit": (PartFamily.DOOR_KIT, {}),
     "vapor sensor": (PartFamily.VAPOR_SENSOR, {}),
     "flame rod": (PartFamily.FLAME_ROD, {}),
+    "flame sensor": (PartFamily.FLAME_ROD, {}),
+    "piezo igniter": (PartFamily.IGNITER, {"igniter_kind": "push_button"}),
+    "piezo": (PartFamily.IGNITER, {"igniter_kind": "push_button"}),
+    "electrode": (PartFamily.IGNITER, {"igniter_kind": "electrode_and_lead"}),
     "igniter": (PartFamily.IGNITER, {}),
     "limit": (PartFamily.LIMIT, {}),
     "orifice": (PartFamily.ORIFICE, {}),
     "gasket": (PartFamily.SUNDRY, {"sundry_kind": "gasket"}),
     "clip": (PartFamily.SUNDRY, {"sundry_kind": "clip"}),
     "leak solution": (PartFamily.SUNDRY, {"sundry_kind": "leak_solution"}),
+    "thread sealant": (PartFamily.SUNDRY, {"sundry_kind": "thread_sealant"}),
+    "air screen": (PartFamily.SUNDRY, {"sundry_kind": "screen"}),
+    "screen": (PartFamily.SUNDRY, {"sundry_kind": "screen"}),
 }
 """What people call a part → its family, and what the word says of it."""
 
+SAID: Final[dict[str, tuple[str, Feature]]] = {
+    "left hand": ("connection", "threaded_left_11_32_32"),
+    "right hand": ("connection", "threaded_right_11_32_32"),
+    "natural": ("fuel", "natural_gas"),
+    "lp gas": ("fuel", "propane"),
+    "lp": ("fuel", "propane"),
+}
+"""What people say of a feature besides the words of the fit rules → the feature's value."""
+
+_INCHES = re.compile("[″”“]|''")
 _MEASURE = re.compile(
-    r"(?<![\w/-])(\d[\d,]*(?:\.\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)\s*"
-    r"(in wc|inches|inch|in\b|\"|mm|cm|°\s?[fc]|kpa|mbar|btu/h|kw\b|mv|v\b)",
+    r"(?<![\w/-])(\d[\d,]*(?:\.\d+)?(?:[ -]\d+/\d+|\s?[½¼¾⅛⅜⅝⅞])?|\d+/\d+|[½¼¾⅛⅜⅝⅞])\s*"
+    r"(in wc|inches|inch|in\b|\"|mm|cm|°?\s?[fc]\b|kpa|mbar|btu/h|kw\b|mv|v\b)",
     re.IGNORECASE,
 )
 
@@ -87,7 +104,7 @@ def read_query(text: str, rules: FitRules) -> Query:
     else a measure; any other with a letter or a digit is a number, with measures beside it
     where some stand there.
     """
-    plain = " ".join(text.lower().replace("″", '"').split())
+    plain = " ".join(_INCHES.sub('"', text.lower()).split())
     if not any(sign.isalnum() for sign in plain):
         return Query(text, "nothing")
     called = next((name for name in sorted(CALLED, key=len, reverse=True)
@@ -99,6 +116,11 @@ def read_query(text: str, rules: FitRules) -> Query:
     features: dict[str, Feature] = dict(said)
     for rule in rules.families[family].features:
         rest = _worded(rules, rule, rest, features)
+    known = FEATURES[family]
+    for words, (name, value) in SAID.items():
+        spoken = re.compile(rf"(?<!\w){words.replace(' ', '[ -]')}(?!\w)")
+        if name in known and name not in features and spoken.search(rest):
+            features[name], rest = value, spoken.sub(" ", rest)
     strange = []
     for match in _MEASURE.finditer(rest):
         feature = _measured(rules, family, match, features)

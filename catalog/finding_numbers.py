@@ -168,8 +168,8 @@ def find_number(
     Returns
     -------
     The candidates. An exact number comes first; then numbers one slip away (a wrong,
-    lost, doubled, extra or swapped character, something put before it) and numbers that
-    begin so, by how likely the slip is; among equally likely ones those come first that
+    lost, doubled, extra or swapped character, something put or lost before it) and numbers
+    that begin so, by how likely the slip is; among equally likely ones those come first that
     the shop has in stock. Where the heater is known, what is on its parts list comes before
     all but an exact number, for a part that came out of it is nearly always one of those;
     then what is as told.
@@ -245,7 +245,7 @@ def _candidates(
     """Return the likeliest number of each part, the likeliest first."""
     best: dict[str, _Candidate] = {}
     for row in rows:
-        slip = slip_between(read, row["folded"])
+        slip = slip_between(read, row["folded"], row["number"])
         if slip is None:
             continue
         # Where a dash was typed, it stands where it stood: one more thing that must agree.

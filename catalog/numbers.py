@@ -16,7 +16,8 @@ SHORTEST_FOR_SLIPS: Final = 4
 """Fewer characters than this could be nearly any number."""
 
 LONGEST_FRONT: Final = 4
-"""Most characters of its own that a supplier puts before a number; common practice, no source."""
+"""Most characters that a supplier puts before a number, and most letters that a worn number may
+have lost there; common practice, no source."""
 
 LOOK_ALIKE: Final = frozenset(
     frozenset(pair) for pair in ("8B", "5S", "2Z", "6G", "0D", "0Q", "1T", "17", "38", "68", "UV",
@@ -99,9 +100,10 @@ def keeps_groups(typed: tuple[str, ...], meant: tuple[str, ...]) -> bool:
 
     Returns
     -------
-    True where at most one group differs, one was put before, or nothing was typed between them.
+    True where at most one group differs, one was put before or lost there, or nothing was typed
+    between them.
     """
-    if len(typed) < 2 or typed[1:] == meant:
+    if len(typed) < 2 or typed[1:] == meant or typed == meant[1:]:
         return True
     same = sum(one == other for one, other in zip(typed, meant, strict=False))
     return len(typed) == len(meant) and same >= len(typed) - 1
@@ -129,13 +131,15 @@ def slip_hashes(folded: str) -> list[int]:
     ]
 
 
-def slip_between(typed: str, meant: str) -> Slip | None:
+def slip_between(typed: str, meant: str, written: str = "") -> Slip | None:
     """Say how a number may have become the one typed.
 
     Parameters
     ----------
     typed, meant
         Folded numbers.
+    written
+        The number meant as its owner writes it: its letters are said as they stand there.
 
     Returns
     -------
@@ -144,9 +148,13 @@ def slip_between(typed: str, meant: str) -> Slip | None:
     """
     if typed == meant:
         return Slip(0.0, "as typed")
-    front = len(typed) - len(meant)
-    if 1 < front <= LONGEST_FRONT and len(meant) >= SHORTEST_FOR_SLIPS and typed.endswith(meant):
-        return Slip(0.9 + 0.1 * front, f"{typed[:front]} stands before it")
+    front = _front(typed, meant)
+    if front:
+        return Slip(0.9 + 0.1 * len(front), f"{front} stands before it")
+    front = _front(meant, typed)
+    if front:
+        front = written[: len(front)].upper() or front
+        return Slip(0.9 + 0.1 * len(front), f"{front} is missing before it")
     start = 0
     while start < min(len(typed), len(meant)) and typed[start] == meant[start]:
         start += 1
@@ -156,6 +164,13 @@ def slip_between(typed: str, meant: str) -> Slip | None:
         end += 1
     has, wants = typed[start : len(typed) - end], meant[start : len(meant) - end]
     return _named(has, wants, typed, start)
+
+
+def _front(whole: str, end: str) -> str:
+    """Return what stands before an end, where it is more than a character and not too many."""
+    front = whole.removesuffix(end)
+    short = 1 < len(front) <= LONGEST_FRONT and len(end) >= SHORTEST_FOR_SLIPS
+    return front if short and front != whole else ""
 
 
 def _named(has: str, wants: str, typed: str, start: int) -> Slip | None:

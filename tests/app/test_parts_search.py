@@ -277,7 +277,7 @@ def test_a_number_is_read_with_what_is_told_beside_it(
 
 
 @pytest.mark.parametrize(
-    "typed", ["SE-20104", "24 in blue", "24 in", "12 V 40", "SE-2010 9 furlong"]
+    "typed", ["SE-20104", "LSW 4100 C", "24 in blue", "24 in", "12 V 40", "SE-2010 9 furlong"]
 )
 def test_where_no_number_stands_with_a_measure_nothing_is_told(typed: str) -> None:
     query = read_query(typed, RULES)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
+from string import ascii_uppercase
 
-from catalog.numbers import read_number
+from catalog.numbers import fold, read_number
+from tests.bench.dense_catalog import SHARES
 
 LETTERS = "ABCDEFGHJKMNPQRSTUVWXYZ"
 SIGNS = f"0123456789{LETTERS}IL"
+FAMILIES = tuple(prefix for prefix, _ in SHARES.values())
 FRONTS = ("QX-", "77-", "B2K", "ZUKR ")
 """What suppliers of their own invention put before a number."""
 
@@ -50,6 +53,10 @@ def _before(number: str) -> Iterator[tuple[str, float]]:
     return ((front + number, 1.0) for front in FRONTS)
 
 
+def _front_missing(number: str) -> Iterator[tuple[str, float]]:
+    yield number.lstrip(ascii_uppercase), 1.0
+
+
 def _end_missing(number: str) -> Iterator[tuple[str, float]]:
     yield number[:-1], 1.0
 
@@ -61,6 +68,7 @@ SLIPS: dict[str, Callable[[str], Iterable[tuple[str, float]]]] = {
     "swapped": _swapped,
     "case, dashes, O and I": _written,
     "something before it": _before,
+    "letters before it missing": _front_missing,
     "last character missing": _end_missing,
 }
 
@@ -93,6 +101,7 @@ def most_possible(kind: str, typed: str, by_folded: dict[str, list[str]], first:
         ),
         "case, dashes, O and I": lambda: (read,),
         "something before it": lambda: (read[at:] for at in range(1, 5)),
+        "letters before it missing": lambda: (fold(front) + read for front in FAMILIES),
         "last character missing": lambda: (read + sign for sign in SIGNS),
     }[kind]()
     meant = {number for folded in set(could) for number in by_folded.get(folded, ())}

@@ -37,6 +37,7 @@ def catalog(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Catalog]:
     shelf.part(SE, "SE-30140", discontinued=True, cost=None)
     shelf.alike("SE-20153", "SE-20170")
     shelf.offer("SE-20110", "8.00", supplier="B (invented)", supplier_number="88/0415")
+    shelf.part(PartFamily.LIMIT, "LO-50180")
     shelf.other("LSW 77", "SE-20111", "shop", "This shop (invented)")
     shelf.other("MB9000X", "SE-20112", "maker", "Maker B (invented)")
     folder = tmp_path_factory.mktemp("numbers")
@@ -93,6 +94,11 @@ def test_an_exact_number_of_anybody_comes_first(
         ("77 LSW 77", "SE-20111", "77 stands before it"),
         ("ZUKR88/0415", "SE-20110", "ZUKR stands before it"),
         ("ZUKRA88/0415", None, ""),
+        ("20112", "SE-20112", "SE is missing before it"),
+        ("-20112", "SE-20112", "SE is missing before it"),
+        ("9000x", "SE-20112", "MB is missing before it"),
+        ("50l8o", "LO-50180", "LO is missing before it"),
+        ("0415", None, ""),
     ],
 )
 def test_one_slip_is_forgiven_and_named(
@@ -173,6 +179,7 @@ def test_hashes_are_those_that_a_snapshot_holds() -> None:
         (("SE8", "SEB"), ("SE240", "SE204")),
         (("QXSE204", "SE204"), ("QXYSE204", "SE204")),
         (("SE2044", "SE204"), ("QXSE204", "SE204")),
+        (("2044", "SE2044"), ("2044", "SEA2044")),
     ],
 )
 def test_likely_slips_come_before_unlikely_ones(
@@ -196,6 +203,7 @@ def test_likely_slips_come_before_unlikely_ones(
         ("P/N: SE-2014", "SE-20104", True),
         ("QX-SE-20104", "SE-20104", True),
         ("QX-SE-2014", "SE-20104", False),
+        ("201-04", "SE-201-04", True),
     ],
 )
 def test_dashes_that_were_typed_stand_where_they_stood(typed: str, meant: str, kept: bool) -> None:
