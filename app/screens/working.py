@@ -17,7 +17,7 @@ from app.views.part import build_part_view
 from app.views.payload import put, visit_values
 from catalog.parts import branches as catalog_branches
 from catalog.parts import vans as catalog_vans
-from estimator.errors import Trouble
+from estimator.errors import PartNotFound, Trouble
 from estimator.findings import REMEDIES
 
 if TYPE_CHECKING:
@@ -108,7 +108,8 @@ def part_step(
     try:
         fit = fit_for(catalog, visit)
     except Trouble as trouble:
-        problem = str(trouble)
+        # What a number may have been stands under it, ranked, each with a button.
+        problem = f"{trouble.what}." if isinstance(trouble, PartNotFound) else str(trouble)
         visit = visiting.visit_from(without, WHERE)
         fit = fit_for(catalog, visit)
     if old.number:

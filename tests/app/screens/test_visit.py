@@ -170,6 +170,8 @@ def test_a_number_cut_short_is_first_read_as_the_heater_s_own_part(
     page = open_page(draft=demo_draft, step="part")
     page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
     sound(page)
+    assert 'The part number "SE-2010" is not in the catalog.' in text_of(page)
+    assert "Near it are" not in text_of(page)
     meant = [each for each in page.button if each.key.startswith("mean-")]
     assert meant[0].label.startswith("It is SE-20104, on this heater's parts list: ")
     assert not any("parts list" in each.label for each in meant[1:])
