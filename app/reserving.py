@@ -199,5 +199,5 @@ def stock_on(shop: Shop, actor: Actor, place: str, on: date) -> tuple[StockLine,
 
 def descriptions(catalog: Catalog, numbers: Sequence[str]) -> dict[str, str]:
     """Return what the parts are, by number; one that is in no catalog any more is left out."""
-    found = parts_by_number(catalog, numbers, with_features=False)
+    found = parts_by_number(catalog, numbers, features_of=())
     return {number: part.description for number, part in found.items()}

@@ -121,7 +121,10 @@ class NumberAnswer:
 
 @dataclass(frozen=True)
 class _Candidate:
-    """A number that may be meant, and how likely that is by the number alone."""
+    """A number that may be meant, and how likely that is by the number alone.
+
+    Of a number from the heater's list it is not read whose it is: that of the part's maker.
+    """
 
     part: str
     number: str
@@ -187,11 +190,12 @@ def find_number(
     read = read_number(text)
     if not read:
         return NumberAnswer(text, read)
-    own = _parts_of_heater(catalog, heater_family)
+    listed = _parts_of_heater(catalog, heater_family)
+    own = {*listed, *(part.sold_as for part in listed.values() if part.sold_as)}
     rows = _numbers_like(catalog, read, MOST_BEGIN_SO if told else most)
-    candidates = _candidates(read, written_groups(text), [*rows, *map(_own_number, own.values())])
+    candidates = _candidates(read, written_groups(text), [*rows, *map(_own_number, own)])
     looked_at = candidates if own or told else candidates[:most]
-    held = parts_by_number(catalog, [each.part for each in looked_at], with_features=bool(told))
+    held = _parts_met(catalog, [each.part for each in looked_at], listed, told or {})
     near = {number: _nearness(part, own) for number, part in held.items()}
     so = {number for number, part in held.items() if told and is_as_told(part, told)}
 
@@ -199,36 +203,49 @@ def find_number(
         return each.slip.cost > 0, near[each.part], each.part not in so
 
     first = sorted(looked_at, key=lambda each: (known(each), each.order))[:most]
-    if len({(known(each), each.likely) for each in first}) < len(first):
+    exact = bool(first) and first[0].slip.cost == 0
+    if not exact and len({(known(each), each.likely) for each in first}) < len(first):
         # Among numbers equally likely, what the shop has comes first: that is met most often.
-        met = _met(catalog, [held[each.part] for each in first])
+        met = _in_stock(catalog, [held[each.part] for each in first])
         first.sort(key=lambda each: (known(each), each.likely, each.part not in met, each.folded))
-    sure = bool(first) and (first[0].slip.cost == 0 or len(first) == 1)
-    part = held[first[0].part] if sure else None
-    steps = steps_of_chain(catalog, part.number) if part and part.replaced_by else []
-    twins = alike_numbers(catalog, part.sold_as or part.number) if part else []
+    sure = held[first[0].part] if exact or len(first) == 1 else None
+    steps = steps_of_chain(catalog, sure.number) if sure and sure.replaced_by else []
+    twins = alike_numbers(catalog, sure.sold_as or sure.number) if sure else []
     later = {each.sold_as for each in held.values() if each.sold_as} | {*steps, *twins}
-    held = own | held
-    held |= parts_by_number(catalog, sorted(later - set(held)), with_features=False)
+    held = listed | held
+    held |= parts_by_number(catalog, sorted(later - set(held)), features_of=())
     return NumberAnswer(
         typed=text,
         read_as=read,
-        found=tuple(
-            FoundNumber(
-                part=held[each.part],
-                number=each.number,
-                kind=each.kind,
-                whose=each.whose,
-                slip=each.slip,
-                today=held.get(held[each.part].sold_as or ""),
-                of_heater=near[each.part] != OF_NO_LIST,
-                as_told=each.part in so,
-            )
-            for each in first
-        ),
-        chain=tuple(held[step] for step in steps) or ((part,) if part else ()),
+        found=tuple(_found(each, held, near, so) for each in first),
+        chain=tuple(held[step] for step in steps) or ((sure,) if sure else ()),
         alike=tuple(held[twin] for twin in twins),
     )
+
+
+def _found(
+    each: _Candidate, held: Mapping[str, Part], near: Mapping[str, int], so: Collection[str]
+) -> FoundNumber:
+    part = held[each.part]
+    return FoundNumber(
+        part=part,
+        number=each.number,
+        kind=each.kind,
+        whose=each.whose or part.maker,
+        slip=each.slip,
+        today=held.get(part.sold_as or ""),
+        of_heater=near[each.part] != OF_NO_LIST,
+        as_told=each.part in so,
+    )
+
+
+def _parts_met(
+    catalog: Catalog, numbers: Collection[str], listed: Mapping[str, Part], told: Told
+) -> dict[str, Part]:
+    """Return the parts that may be meant; features only where something was told of them."""
+    read = {} if told else {number: listed[number] for number in numbers if number in listed}
+    rest = [number for number in numbers if number not in read]
+    return read | parts_by_number(catalog, rest, features_of=told)
 
 
 def _numbers_like(catalog: Catalog, read: str, most: int) -> list[dict[str, Any]]:
@@ -259,20 +276,17 @@ def _candidates(
 
 
 def _parts_of_heater(catalog: Catalog, slug: str | None) -> dict[str, Part]:
-    """Return the parts of a heater's parts list, and those sold today in their place."""
+    """Return the parts of a heater's parts list."""
     if slug is None:
         return {}
     rows = catalog.rows("parts_of_heater", {"heater_family": slug})
     if not rows:
         held_family(catalog, slug)  # refused here where there is no such heater
-    listed = {row["number"]: Part(**row, features={}) for row in rows}
-    later = {part.sold_as for part in listed.values() if part.sold_as} - set(listed)
-    return listed | parts_by_number(catalog, sorted(later), with_features=False)
+    return {row["number"]: Part(**row, features={}) for row in rows}
 
 
-def _own_number(part: Part) -> dict[str, Any]:
-    return {"folded": fold(part.number), "number": part.number, "part": part.number,
-            "kind": "maker", "whose": part.maker}  # fmt: skip
+def _own_number(number: str) -> dict[str, Any]:
+    return {"folded": fold(number), "number": number, "part": number, "kind": "maker", "whose": ""}
 
 
 def _nearness(part: Part, own: Collection[str]) -> int:
@@ -282,7 +296,7 @@ def _nearness(part: Part, own: Collection[str]) -> int:
     return REPLACED_BY_ONE if part.sold_as in own else OF_NO_LIST
 
 
-def _met(catalog: Catalog, parts: Sequence[Part]) -> set[str]:
+def _in_stock(catalog: Catalog, parts: Sequence[Part]) -> set[str]:
     """Return the numbers of those parts that the shop has, or has what is sold in their place."""
     serves = {part.number: {part.number, part.sold_as or part.number} for part in parts}
     rows = catalog.rows("stocked", {"numbers": sorted(set().union(*serves.values()))})

@@ -110,7 +110,7 @@ def keeps_groups(typed: tuple[str, ...], meant: tuple[str, ...]) -> bool:
 
 
 def slip_hashes(folded: str) -> list[int]:
-    """Return hashes of a folded number: whole, with each character left out, without its front.
+    """Return hashes of a folded number: whole, with each character left out, without a front.
 
     Parameters
     ----------
@@ -120,10 +120,10 @@ def slip_hashes(folded: str) -> list[int]:
     Returns
     -------
     The lower 64 bits of MD5, the same that a snapshot holds of its numbers: two numbers
-    one slip apart have one in common.
+    one slip apart have one in common. After a dash it is the end of longer ones.
     """
     most = min(LONGEST_FRONT, len(folded) - SHORTEST_FOR_SLIPS)
-    held = {folded, *(folded[front:] for front in range(2, most + 1))}
+    held = {folded, f"-{folded}", *(folded[front:] for front in range(2, most + 1))}
     held |= {folded[:at] + folded[at + 1 :] for at in range(len(folded))}
     return [
         int.from_bytes(hashlib.md5(each.encode(), usedforsecurity=False).digest()[8:], "little")

@@ -11,7 +11,7 @@ from estimator.errors import PartNotFound
 from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Container, Iterable, Mapping, Sequence
 
     from catalog.snapshots import Catalog
 
@@ -41,7 +41,7 @@ class Part(BaseModel):
 
 
 def parts_by_number(
-    catalog: Catalog, numbers: Iterable[str], *, with_features: bool = True
+    catalog: Catalog, numbers: Iterable[str], features_of: Container[str] = frozenset(PartFamily)
 ) -> dict[str, Part]:
     """Return several parts, by their exact numbers.
 
@@ -51,8 +51,8 @@ def parts_by_number(
         The open catalog.
     numbers
         Numbers as the catalog writes them; those it does not hold are left out.
-    with_features
-        Whether the features are wanted; a list to choose from needs none.
+    features_of
+        The families of which the features are wanted; a list to choose from needs none.
 
     Returns
     -------
@@ -62,9 +62,7 @@ def parts_by_number(
     if not asked:
         return {}
     rows = catalog.rows("parts_by_number", {"numbers": asked})
-    if not with_features:
-        return {row["number"]: Part(**row, features={}) for row in rows}
-    return {part.number: part for part in _with_features(catalog, rows)}
+    return {part.number: part for part in _with_features(catalog, rows, features_of)}
 
 
 def parts_of_features(catalog: Catalog, features: Sequence[Mapping[str, Any]]) -> dict[str, Part]:
@@ -120,7 +118,7 @@ def part(catalog: Catalog, number: str) -> Part:
     folded = fold(number)
     rows = catalog.rows("part_by_folded", {"folded": folded}) if folded else []
     if rows:
-        return _with_features(catalog, rows)[0]
+        return _with_features(catalog, rows, frozenset(PartFamily))[0]
     most = min(NEAR_SLIPS, max(len(folded) - 1, 0))
     near = catalog.rows("near_numbers", {"folded": folded, "most": most}) if folded else []
     shown = number if len(number) <= 40 else f"{number[:40]}…"
@@ -132,10 +130,13 @@ def part(catalog: Catalog, number: str) -> Part:
     raise PartNotFound(f'The part number "{shown}" is not in the catalog', "", mend)
 
 
-def _with_features(catalog: Catalog, rows: Sequence[dict[str, Any]]) -> list[Part]:
+def _with_features(
+    catalog: Catalog, rows: Sequence[dict[str, Any]], families: Container[str]
+) -> list[Part]:
     by_family: dict[str, list[str]] = {}
     for row in rows:
-        by_family.setdefault(row["family"], []).append(row["number"])
+        if row["family"] in families:
+            by_family.setdefault(row["family"], []).append(row["number"])
     features: dict[str, dict[str, Feature]] = {}
     for family, numbers in by_family.items():
         for held in catalog.rows(f"features_{family}", {"numbers": numbers}):

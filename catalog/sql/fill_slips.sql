@@ -1,4 +1,5 @@
--- Each number whole, with each character left out, and without the letters before it.
+-- Each number whole, with each character left out, and without the letters before it: those
+-- ends are told from whole numbers by a dash, for many families end alike.
 INSERT INTO slip
 WITH said AS (
     SELECT folded, place, len(regexp_extract(upper(number), '^[A-Z]*')) AS front
@@ -13,7 +14,7 @@ WITH said AS (
            place
     FROM left_out
     UNION ALL
-    SELECT substr(folded, front + 1), place
+    SELECT '-' || substr(folded, front + 1), place
     FROM said
     WHERE front BETWEEN 2 AND 4 AND len(folded) - front >= 4
 )
