@@ -203,11 +203,18 @@ class Catalog:
             If the snapshot cannot be read.
         """
         try:
-            answer = self.cursor().execute(query(name), dict(parameters or {}))
+            answer = self.cursor().execute(self._parsed(name), dict(parameters or {}))
             columns = [column[0] for column in answer.description or ()]
             return [dict(zip(columns, row, strict=True)) for row in answer.fetchall()]
         except duckdb.Error as refused:
             raise damaged(self._path, refused) from None
+
+    def _parsed(self, name: str) -> duckdb.Statement:
+        """Return a query as the calling thread's cursor read it the first time."""
+        held: dict[str, duckdb.Statement] = self._local.__dict__.setdefault("parsed", {})
+        if name not in held:
+            [held[name]] = self.cursor().extract_statements(query(name))
+        return held[name]
 
     def fixed_rows(self, name: str) -> list[dict[str, Any]]:
         """Run a query without parameters once; a snapshot never changes.
