@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from catalog.part_lookup import Part, part, parts_by_number
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from catalog.snapshots import Catalog
 
 
@@ -33,32 +36,41 @@ def chain(catalog: Catalog, number: str) -> tuple[Part, ...]:
     first = part(catalog, number)
     if first.replaced_by is None:
         return (first,)
-    order = steps_of_chain(catalog, first.number)
+    order = steps_of_chain(catalog, first)
     found = parts_by_number(catalog, order)
     return tuple(found[step] for step in order)
 
 
-def steps_of_chain(catalog: Catalog, number: str) -> list[str]:
+def steps_of_chain(
+    catalog: Catalog, first: Part, held: Mapping[str, Part] = MappingProxyType({})
+) -> list[str]:
     """Return the numbers from a part to the one sold today.
 
     Parameters
     ----------
     catalog
         The open catalog.
-    number
-        The exact number.
+    first
+        The part.
+    held
+        Parts that were read already, by number: they are not looked up again.
 
     Returns
     -------
-    The number, then each that replaces the one before.
+    The part's number, then each that replaces the one before.
     """
     # One look-up a step: a recursive query would read the whole table at each.
-    order, after = [number], number
-    while rows := catalog.rows("next_in_chain", {"number": after}):
-        if not rows[0]["discontinued"] or rows[0]["replaced_by"] is None:
-            break
-        after = rows[0]["replaced_by"]
+    order = [first.number]
+    after = None if first.sold_as == first.number else first.replaced_by
+    while after is not None:
         order.append(after)
+        if after == first.sold_as:
+            break
+        if after in held:
+            after = held[after].replaced_by
+        else:
+            rows = catalog.rows("next_in_chain", {"number": after})
+            after = rows[0]["replaced_by"] if rows else None
     return order
 
 

@@ -209,7 +209,7 @@ def find_number(
         met = _in_stock(catalog, [held[each.part] for each in first])
         first.sort(key=lambda each: (known(each), each.likely, each.part not in met, each.folded))
     sure = held[first[0].part] if exact or len(first) == 1 else None
-    steps = steps_of_chain(catalog, sure.number) if sure and sure.replaced_by else []
+    steps = steps_of_chain(catalog, sure, held) if sure and sure.replaced_by else []
     twins = alike_numbers(catalog, sure.sold_as or sure.number) if sure else []
     later = {each.sold_as for each in held.values() if each.sold_as} | {*steps, *twins}
     held = listed | held

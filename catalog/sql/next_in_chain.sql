@@ -1,1 +1,1 @@
-SELECT discontinued, replaced_by FROM part WHERE number = $number;
+SELECT replaced_by FROM part WHERE number = $number;
