@@ -79,7 +79,8 @@ def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:
 
     Returns
     -------
-    Each position with the part listed and the one sold today.
+    Each position with the part listed and the one sold today; the parts come without their
+    features, for a list to choose from needs none.
 
     Raises
     ------
@@ -88,9 +89,9 @@ def parts_of_family(catalog: Catalog, slug: str) -> tuple[ListedPart, ...]:
     """
     family = heater_family(catalog, slug)
     rows = catalog.rows("listed_parts", {"heater_family": family.slug})
-    listed = parts_by_number(catalog, [row["part"] for row in rows])
+    listed = parts_by_number(catalog, [row["part"] for row in rows], features_of=())
     later = [p.sold_as for p in listed.values() if p.sold_as and p.sold_as not in listed]
-    every = listed | parts_by_number(catalog, later)
+    every = listed | parts_by_number(catalog, later, features_of=())
     return tuple(
         ListedPart(
             position=row["position"],

@@ -20,7 +20,14 @@ from catalog.fit import FitAnswer, fit_parts
 from catalog.fit_rules import read_rules, rules_that_ship
 from catalog.judging import FeatureReason, judge
 from catalog.needs import Known, Need
-from catalog.parts import HeaterFamily, Part, chain, heater_families, parts_of_family
+from catalog.parts import (
+    HeaterFamily,
+    Part,
+    chain,
+    heater_families,
+    parts_by_number,
+    parts_of_family,
+)
 from catalog.snapshots import Catalog
 from estimator.heater import Chamber, Fuel, Ignition, RatingPlate, Venting
 from estimator.supply import FitClass, PartFamily
@@ -68,7 +75,12 @@ class Shelf:
     def __init__(self, catalog: Catalog) -> None:
         self.catalog = catalog
         self.heaters = {family.slug: family for family in heater_families(catalog)}
-        self.listed = {slug: parts_of_family(catalog, slug) for slug in self.heaters}
+        self.listed = {
+            slug: parts_by_number(
+                catalog, [line.listed.number for line in parts_of_family(catalog, slug)]
+            )
+            for slug in self.heaters
+        }
         rows = catalog.cursor().execute("SELECT number, family FROM part").fetchall()
         self.numbers = {
             family: sorted(n for n, held in rows if held == family.value) for family in PartFamily
@@ -115,11 +127,8 @@ def known_values(shelf: Shelf, need: Need, feature: str) -> list[Any]:
     if need.old_part_number is not None:
         told.append(chain(shelf.catalog, need.old_part_number)[0].features.get(feature))
     if need.heater_family is not None:
-        lines = [
-            line.listed
-            for line in shelf.listed[need.heater_family]
-            if line.listed.family is need.family
-        ]
+        held = shelf.listed[need.heater_family].values()
+        lines = [part for part in held if part.family is need.family]
         if len(lines) == 1:
             told.append(lines[0].features.get(feature))
     told.append(need.features.get(feature))
