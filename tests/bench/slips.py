@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import defaultdict
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from string import ascii_uppercase
@@ -75,10 +75,10 @@ SLIPS: dict[str, Callable[[str], Iterable[tuple[str, float]]]] = {
 
 def slips(kind: str, number: str) -> dict[str, float]:
     """Every text that a kind of slip makes of a number, with its probability."""
-    found = Counter[str]()
+    found = defaultdict[str, float](float)
     for text, weight in SLIPS[kind](number):
         if text != number:
-            found[text] += weight  # type: ignore[assignment]
+            found[text] += weight
     return {text: weight / sum(found.values()) for text, weight in found.items()}
 
 
