@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import pytest
+from playwright.sync_api import expect
 
 from app import wiring
 from tests.browser import driving
@@ -39,6 +40,7 @@ def test_the_trail_can_be_tapped_wherever_a_step_is_scrolled_to(
     page.emulate_media(color_scheme=scheme)  # type: ignore[arg-type]
     for step in ("heater", "finding", "part", "price", "show"):
         driving.opened(page, f"{server.address}/?draft={draft}&step={step}")
+        expect(page.locator(".st-key-trail button").first).to_be_visible()
         for size in SIZES:
             page.set_viewport_size(size)  # type: ignore[arg-type]
             assert page.evaluate(SCROLL, 0) == 0

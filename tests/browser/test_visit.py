@@ -175,7 +175,7 @@ def test_a_field_left_by_a_tap_on_next_is_kept(browser: Browser, server: Server)
     page.get_by_label("Year made", exact=True).fill("2016")  # no Enter: straight on
     driving.tap(page, "Next: finding")
     driving.tap(page, re.compile("Heater"))
-    assert page.get_by_label("Year made", exact=True).input_value() == "2016"
+    expect(page.get_by_label("Year made", exact=True)).to_have_value("2016")
     page.close()
 
 
