@@ -34,12 +34,49 @@ def words_of(choices: tuple[Choice, ...]) -> Callable[[Any], str]:
     return lambda value: labels.get(value, str(value))
 
 
-def seed(key: str, value: Any) -> None:
-    """Show what the draft holds; a value that could not be saved stays as typed."""
-    last = f"{key}:seed"
-    if key not in st.session_state or st.session_state.get(last) != value:
-        st.session_state[key] = value
+def turned(key: str) -> str:
+    """Return the key that a widget goes by now.
+
+    What a widget shows at first is its own default, never a write to the session's state.
+    Streamlit tells the browser of a write once; a second tap that cuts that run short loses
+    it, the browser shows an empty field and sends that back as if somebody had emptied it.
+    A default is told with every run. To show something else, the widget takes a new key.
+    """
+    turns = st.session_state.get(f"{key}:turns", 0)
+    return f"{key}:{turns}" if turns else key
+
+
+def turn(key: str) -> None:
+    """Let a widget start anew from its default in the next run."""
+    st.session_state[f"{key}:turns"] = st.session_state.get(f"{key}:turns", 0) + 1
+
+
+def following(key: str, value: Any) -> str:
+    """Return the key of a widget that shows what is held elsewhere, such as in the draft.
+
+    Parameters
+    ----------
+    key
+        The widget's key at first.
+    value
+        What is held; it is the widget's default.
+
+    Returns
+    -------
+    The key that it goes by now: a new one where the value changed, but not to what the widget
+    shows. A value that could not be saved stays as typed.
+    """
+    last = f"{key}:last"
+    changed = st.session_state.get(last, value) != value
+    if changed and st.session_state.get(turned(key), value) != value:
+        turn(key)
     st.session_state[last] = value
+    return turned(key)
+
+
+def place(value: Any, values: list[Any]) -> int | None:
+    """Return where a value stands in a list of choices; ``None`` where it does not."""
+    return values.index(value) if value in values else None
 
 
 def beside(field: Field) -> str:

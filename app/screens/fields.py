@@ -27,24 +27,24 @@ def _keep(keeper: Keeper, field: Field, key: str) -> None:
 
 def show(field: Field, owner: str, keeper: Keeper = session.keep) -> None:
     """Lay out one field with what stands beside it; `owner` tells equal fields apart."""
-    key = f"{owner}:{field.path}"
-    answers.seed(key, answers.shown(field))
+    base, value = f"{owner}:{field.path}", answers.shown(field)
+    key = answers.following(base, value)
     bound = {"key": key, "on_change": _keep, "args": (keeper, field, key)}
     # Each field in a box of its own: a word that appears beside one moves no other.
     if not _in_a_row(field):
-        with st.container(key=f"field-{key}", gap="xsmall"):
-            widgets.draw(field, bound)
+        with st.container(key=f"field-{base}", gap="xsmall"):
+            widgets.draw(field, value, bound)
             beside = answers.beside(field)
             blocks.write(f'<div class="beside">{beside}</div>' if beside else "")
         return
     pad = f"pad-{field.kind}-" if field.is_number else ""
-    with st.container(key=f"row-{pad}{key}"):
+    with st.container(key=f"row-{pad}{base}"):
         shares = [2, 3] if field.choices else [3, 2]
         words, answer = st.columns(shares, wrap=False, vertical_alignment="center")
         with words:
             blocks.write(f'<p class="asked">{escape(field.name)}</p>{answers.beside(field)}')
         with answer:
-            widgets.draw(field, {**bound, "label_visibility": "collapsed"})
+            widgets.draw(field, value, {**bound, "label_visibility": "collapsed"})
 
 
 def _in_a_row(field: Field) -> bool:

@@ -31,8 +31,8 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
     """Lay out the heater: the family fills the plate, the rest has defaults."""
     blocks.title("Heater")
     with blocks.card("card-family"):
-        key = f"{draft_id}:family"
-        answers.seed(key, view.family)
+        key = answers.following(f"{draft_id}:family", view.family)
+        slugs = [choice.value for choice in view.families]
         names = answers.words_of(view.families)
         if view.recent:
             blocks.small("Met last: one tap takes its plate")
@@ -46,8 +46,8 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
             )
         st.selectbox(
             "Heater family",
-            [choice.value for choice in view.families],
-            None,
+            slugs,
+            answers.place(view.family, slugs),
             names,
             key=key,
             on_change=_choose,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import streamlit as st
 
 from app import session
@@ -11,7 +9,7 @@ from app.people.roles import Action
 from app.screens import blocks, finding_parts, marks, parts_cards, parts_form, parts_found, working
 from estimator.errors import InputTrouble
 
-ASKED, VAN, HEATER = "q", "van", "heater"
+ASKED = "q"
 
 
 def show_page() -> None:
@@ -19,17 +17,28 @@ def show_page() -> None:
     actor = session.allow(Action.WORK_VISIT)
     blocks.title("Parts", "From what is in the hand to what goes in.")
     with blocks.card("card-search"):
-        _asked_in_address(
-            "Number, words or a measure", ASKED, "AB-1204, AB-120 24 in, thermocouple 24 in"
+        asked = st.text_input(
+            "Number, words or a measure",
+            key=ASKED,
+            placeholder="AB-1204, AB-120 24 in, thermocouple 24 in",
+            autocomplete="off",
+            bind="query-params",
         )
         vans = working.vans()
-        if st.query_params.get(VAN) not in vans:
-            st.query_params[VAN] = finding_parts.van_of(actor) or next(iter(vans), "")
-        _chosen_in_address("Van", VAN, {van: van for van in vans})
+        last = finding_parts.van_of(actor)
+        van = st.selectbox(
+            "Van", vans, vans.index(last) if last in vans else 0, key="van", bind="query-params"
+        )
         names = {family.slug: family.name for family in working.families()}
-        _chosen_in_address("For this heater", HEATER, names)
-    asked = st.query_params.get(ASKED, "")
-    van, heater = st.query_params.get(VAN, ""), st.query_params.get(HEATER) or None
+        heater = st.selectbox(
+            "For this heater",
+            list(names),
+            None,
+            names.__getitem__,
+            key="heater",
+            placeholder="Any",
+            bind="query-params",
+        )
     if asked:
         try:
             parts_found.show(finding_parts.found(asked, van, heater), _ask)
@@ -44,42 +53,4 @@ def show_page() -> None:
 
 
 def _ask(text: str) -> None:
-    st.session_state[f"parts-{ASKED}"] = st.query_params[ASKED] = text
-
-
-def _to_address(name: str, key: str) -> None:
-    value = st.session_state[key]
-    if value:
-        st.query_params[name] = value
-    else:
-        st.query_params.pop(name, None)
-
-
-def _asked_in_address(label: str, name: str, example: str) -> None:
-    """Ask for a text that a reload or a link brings back."""
-    key = f"parts-{name}"
-    st.session_state.setdefault(key, st.query_params.get(name, ""))
-    st.text_input(
-        label,
-        key=key,
-        placeholder=example,
-        autocomplete="off",
-        on_change=_to_address,
-        args=(name, key),
-    )
-
-
-def _chosen_in_address(label: str, name: str, names: dict[str, str]) -> None:
-    key = f"parts-{name}"
-    held: Any = st.query_params.get(name)
-    st.session_state.setdefault(key, held if held in names else None)
-    st.selectbox(
-        label,
-        list(names),
-        None,
-        names.__getitem__,
-        key=key,
-        placeholder="Any",
-        on_change=_to_address,
-        args=(name, key),
-    )
+    st.session_state[ASKED] = text

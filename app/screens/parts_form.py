@@ -10,41 +10,39 @@ import streamlit as st
 
 from app import session
 from app.screens import answers, blocks, finding_parts, marks, parts_found
-from app.views.parts_form import build_measure_form, families_to_measure
+from app.views.parts_form import build_measure_form, families_to_measure, read_back
 from estimator.errors import InputTrouble
 from estimator.supply import PartFamily
 
 if TYPE_CHECKING:
     from app.views.parts_form import MeasureField
 
-FAMILY, MEASURE = "family", "m."
+FAMILY = "family"
 
 
 def show(van: str, heater: str | None) -> None:
-    """Lay out the form and what fits the measures given so far."""
+    """Lay out the form and what fits the measures given so far; the address holds them."""
     rules = session.shop().catalog().rules
-    held = st.query_params.get(FAMILY)
-    with st.expander("**By measure**  \nwhat to measure, drawn", expanded=bool(held)):
+    opened = st.session_state.get(FAMILY) or st.query_params.get(FAMILY)
+    with st.expander("**By measure**  \nwhat to measure, drawn", expanded=bool(opened)):
         names = {choice.value: choice.label for choice in families_to_measure(rules)}
-        st.session_state.setdefault("measure-family", held if held in names else None)
-        st.selectbox(
+        held = st.selectbox(
             "Kind of part",
             list(names),
             None,
             names.__getitem__,
-            key="measure-family",
+            key=FAMILY,
             placeholder="Choose",
-            on_change=_take_family,
+            bind="query-params",
         )
-        if held is None or held not in names:
+        if held is None:
             return
         family = PartFamily(held)
-        form = build_measure_form(rules, family, _given())
+        form = build_measure_form(rules, family)
         if form.drawing:
             blocks.write(_picture(form.drawing, form.title))
-        for field in form.fields:
-            _ask(field, form.family)
-    given = _given()
+        asked = {field.feature: _ask(field, f"{held}.{field.feature}") for field in form.fields}
+    given = {feature: value for feature, value in asked.items() if value not in (None, "")}
     if not given:
         return
     try:
@@ -62,58 +60,30 @@ def _picture(svg: str, title: str) -> str:
     return f'<img class="drawing" alt="{alt}" src="data:image/svg+xml;base64,{drawn}">'
 
 
-def _take_family() -> None:
-    for name in list(st.query_params):
-        if name.startswith(MEASURE) or name == FAMILY:
-            del st.query_params[name]
-    if st.session_state["measure-family"]:
-        st.query_params[FAMILY] = st.session_state["measure-family"]
-
-
-def _given() -> dict[str, Any]:
-    """Return the measures that the address holds, by feature."""
-    words = {"yes": True, "no": False}
-    return {
-        name.removeprefix(MEASURE): words.get(value, value)
-        for name, value in st.query_params.items()
-        if name.startswith(MEASURE)
-    }
-
-
-def _keep(feature: str, key: str) -> None:
-    value = st.session_state[key]
-    if value in (None, ""):
-        st.query_params.pop(f"{MEASURE}{feature}", None)
-    elif isinstance(value, bool):
-        st.query_params[f"{MEASURE}{feature}"] = _yes_no(value).lower()
-    else:
-        st.query_params[f"{MEASURE}{feature}"] = str(value)
-
-
-def _ask(field: MeasureField, family: str) -> None:
-    key = f"measure-{family}-{field.feature}"
+def _ask(field: MeasureField, key: str) -> Any:
+    """Ask for one measure, with what was read of it beside it; return the answer."""
     letter = f"{field.letter}  " if field.letter else ""
     label = f"{letter}{field.label}" + (f" [{field.unit}]" if field.unit else "")
-    bound: dict[str, Any] = {"key": key, "on_change": _keep, "args": (field.feature, key)}
+    bound: dict[str, Any] = {"key": key, "bind": "query-params"}
     values = {choice.value: choice.label for choice in field.choices}
-    with st.container(key=f"field-{key}", gap="xsmall"):
+    given: Any
+    with st.container(key=f"field-{key.replace('.', '-')}", gap="xsmall"):
         if values:
-            st.session_state.setdefault(key, field.value if field.value in values else None)
-            st.selectbox(
+            given = st.selectbox(
                 label, list(values), None, values.__getitem__, placeholder="Not known", **bound
             )
         elif field.kind == "yes_no":
-            st.session_state.setdefault(key, field.value)
-            st.segmented_control(label, [True, False], format_func=_yes_no, **bound)
+            given = st.segmented_control(label, [True, False], format_func=_yes_no, **bound)
         else:
-            st.session_state.setdefault(key, str(field.value or ""))
-            st.text_input(label, autocomplete="off", **bound)
+            given = st.text_input(label, autocomplete="off", **bound)
+        read = read_back(field, given)
         units = f"or with its unit, such as {field.other_unit}" if field.other_unit else ""
-        shown = f"read as {field.shown}" if field.shown else units
+        shown = f"read as {read.shown}" if read.shown else units
         said = f'<span class="hint">{marks.plain(shown)}</span>' if shown else ""
-        if field.problem:
-            said = answers.problem(field.problem)
+        if read.problem:
+            said = answers.problem(read.problem)
         blocks.write(f'<div class="beside">{said}</div>' if said else "")
+    return given
 
 
 def _yes_no(answer: bool) -> str:

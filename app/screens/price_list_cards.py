@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from app.screens import blocks, marks, price_list_effects
+from app.screens import answers, blocks, marks, price_list_effects
 
 if TYPE_CHECKING:
     from app.views.price_lists import ChangeRow, ColumnField, PriceListView
@@ -25,9 +25,9 @@ def columns(fields: tuple[ColumnField, ...], token: str, supplier: str, *, known
         for field in fields:
             key = f"column-{token}-{supplier}-{field.field}"
             values = [choice.value for choice in field.choices]
-            st.session_state.setdefault(key, field.value)
             label = field.label if field.needed else f"{field.label} (if it has one)"
-            st.selectbox(label, values, None, key=key, placeholder="Not in the list")
+            at = answers.place(field.value, values)
+            st.selectbox(label, values, at, key=key, placeholder="Not in the list")
         st.button("Take these columns", key="take-columns", width="stretch",
                   on_click=_take, args=(fields, token, supplier))  # fmt: skip
 

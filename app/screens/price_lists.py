@@ -8,7 +8,7 @@ import streamlit as st
 
 from app import price_uploads, session
 from app.people.roles import Action
-from app.screens import blocks, marks, price_list_kept, price_list_seen, refusals
+from app.screens import answers, blocks, marks, price_list_kept, price_list_seen, refusals
 from catalog.offers import suppliers
 
 if TYPE_CHECKING:
@@ -42,8 +42,8 @@ def _asked(actor: Actor) -> None:
     held = st.query_params.get(SUPPLIER)
     if held and held not in known:
         known.append(held)
-    st.session_state.setdefault("list-supplier", held)
-    st.selectbox("Supplier", known, None, key="list-supplier", accept_new_options=True,
+    at = answers.place(held, known)
+    st.selectbox("Supplier", known, at, key="list-supplier", accept_new_options=True,
                  placeholder="Choose, or type a new one", on_change=_keep_supplier)  # fmt: skip
     st.date_input("Prices hold from", "today", key="list-from", format="YYYY-MM-DD")
     with refusals.field("list-file"):

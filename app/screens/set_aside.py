@@ -22,8 +22,7 @@ def tick(priced: PricedVisit, draft_id: str) -> None:
     if label:
         key = _key(draft_id)
         usual = reserving.reserves_by_default(session.shop(), priced.visit.revises)
-        st.session_state.setdefault(key, usual)
-        st.toggle(label, key=key)
+        st.toggle(label, usual, key=key)
 
 
 def wanted(draft_id: str) -> bool | None:

@@ -12,7 +12,7 @@ from app.screens import blocks, finding_parts, marks, set_aside, stock_cards, wo
 from app.views.stock import build_at_place, build_held_cards, build_low_cards
 
 if TYPE_CHECKING:
-    from app.people.guard import Actor
+    pass
 
 WEEKS, PLACE = (4, 8, 13, 26), "van"  # in the address a branch stands where a van does
 
@@ -24,11 +24,15 @@ def show_page() -> None:
     blocks.title("Stock", "What the quotes use, against what is free.")
     with blocks.card("card-van"):
         places = (*working.vans(), *branches)
-        st.session_state.setdefault("stock-van", _first(actor, places))
+        own = finding_parts.van_of(actor)
         place = st.selectbox(
-            "Van or branch", list(places), None, key="stock-van", placeholder="Every place"
+            "Van or branch",
+            places,
+            places.index(own) if own in places else None,
+            key=PLACE,
+            placeholder="Every place",
+            bind="query-params",
         )
-    st.query_params.from_dict({PLACE: place} if place else {})
     if place not in branches:  # what runs low is by van; the branch is where it comes from
         with blocks.card("card-low"):
             blocks.heading("Runs low")
@@ -51,9 +55,3 @@ def show_page() -> None:
         with st.expander(f"**All {where} {place}**", key="all-on-van"):
             lines = build_at_place(reserving.stock_on(shop, actor, place, day))
             blocks.write("".join(stock_cards.at_place(line) for line in lines))
-
-
-def _first(actor: Actor, places: tuple[str, ...]) -> str | None:
-    """Return the place of the address, else the van that the technician last came with."""
-    asked = st.query_params.get(PLACE) or finding_parts.van_of(actor)
-    return asked if asked in places else None

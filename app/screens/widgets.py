@@ -15,41 +15,49 @@ FEW = 10
 FITS = 30  # letters that fit next to each other on a phone
 
 
-def draw(field: Field, bound: dict[str, Any]) -> None:
+def draw(field: Field, value: Any, bound: dict[str, Any]) -> None:
     """Draw the widget of a field.
 
     Parameters
     ----------
     field
         The field.
+    value
+        What it shows at first.
     bound
         Key, callback and the like, given on to the widget.
     """
     name = field.name
     values, said = [choice.value for choice in field.choices], answers.words_of(field.choices)
+    chosen = value if value in values else None
+    at = answers.place(value, values)
     if field.kind == "choice" and sum(len(choice.label) for choice in field.choices) > FITS:
-        st.pills(name, values, format_func=said, **bound)
+        st.pills(name, values, default=chosen, format_func=said, **bound)
     elif field.kind == "choice":
-        st.segmented_control(name, values, format_func=said, width="stretch", **bound)
+        st.segmented_control(
+            name, values, default=chosen, format_func=said, width="stretch", **bound
+        )
     elif field.kind == "yes_no":
-        st.segmented_control(name, [True, False], format_func=_yes_no, width="stretch", **bound)
+        st.segmented_control(
+            name, [True, False], default=value, format_func=_yes_no, width="stretch", **bound
+        )
     elif field.kind == "long_choice":
         if len(values) < FEW:  # a short list needs no keyboard
             bound = {"filter_mode": None, **bound}
-        st.selectbox(name, values, None, said, placeholder="Choose", **bound)
+        st.selectbox(name, values, at, said, placeholder="Choose", **bound)
     elif field.kind == "pick":
-        st.radio(name, values, None, said, width="stretch", **bound)
+        st.radio(name, values, at, said, width="stretch", **bound)
     elif field.kind == "many":
-        st.pills(name, values, selection_mode="multi", format_func=said, **bound)
+        st.pills(name, values, default=value, selection_mode="multi", format_func=said, **bound)
     elif field.kind == "tick":
-        st.toggle(name, **bound)
+        st.toggle(name, value, **bound)
     # No text is cut short here: too long a one is refused at the field, with a word.
     elif field.kind == "text":
-        st.text_input(name, **bound)
+        st.text_input(name, value, **bound)
     elif field.kind == "long_text":
-        st.text_area(name, height=100, **bound)
+        st.text_area(name, value, height=100, **bound)
     else:  # a number, as text: a comma or another script's digits must not vanish unread
-        st.text_input(name, autocomplete="off", **bound)
+        st.text_input(name, value, autocomplete="off", **bound)
 
 
 def _yes_no(answer: bool) -> str:

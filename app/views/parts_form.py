@@ -13,7 +13,6 @@ from estimator.errors import InputTrouble
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
-    from typing import Literal
 
     from app.views.fields import Kind
     from catalog.fit_rules import FeatureRule, FitRules
@@ -28,18 +27,23 @@ class MeasureField:
     """One thing to measure or look at.
 
     `feature` is the key of the answer; a number is asked as text, for a unit may stand
-    behind it; `letter` is that of the drawing; `shown` what was read of the answer.
+    behind it; `name` is what the trade calls it; `letter` is that of the drawing.
     """
 
     feature: str
+    name: str
     label: str
     kind: Kind
     unit: str = ""
     other_unit: str = ""
     choices: tuple[Choice, ...] = ()
     letter: str = ""
-    must: Literal["must match", "may differ"] = "must match"
-    value: Any = None
+
+
+@dataclass(frozen=True)
+class ReadBack:
+    """What was read of an answer, in both systems of units, or what is wrong with it."""
+
     shown: str = ""
     problem: str = ""
 
@@ -61,9 +65,7 @@ def families_to_measure(rules: FitRules) -> tuple[Choice, ...]:
     return tuple(Choice(each.value, _capital(rules.families[each].name)) for each in (*main, *rest))
 
 
-def build_measure_form(
-    rules: FitRules, family: PartFamily, answers: Mapping[str, Any] | None = None
-) -> MeasureForm:
+def build_measure_form(rules: FitRules, family: PartFamily) -> MeasureForm:
     """Build the form of a family.
 
     Parameters
@@ -72,22 +74,43 @@ def build_measure_form(
         The catalog's fit rules: they name features, units and choices.
     family
         The family.
-    answers
-        What was typed so far, by feature.
 
     Returns
     -------
-    The form, each answer with what was read of it, or what is wrong with it.
+    The form, empty.
     """
     drawing = DRAWINGS.get(family)
     letters = drawing.letters if drawing else {}
     fields = tuple(
-        _field(rules, rule, letters.get(rule.feature, ""), (answers or {}).get(rule.feature))
+        _field(rules, rule, letters.get(rule.feature, ""))
         for rule in rules.families[family].features
         if rule.feature in FEATURES[family]
     )
     title = _capital(rules.families[family].name)
     return MeasureForm(family.value, title, fields, drawing.svg() if drawing else "")
+
+
+def read_back(field: MeasureField, given: Any) -> ReadBack:
+    """Say what is read of an answer.
+
+    Parameters
+    ----------
+    field
+        What is asked.
+    given
+        The answer so far.
+
+    Returns
+    -------
+    Nothing where none was given, or where it is of no measure.
+    """
+    if not field.unit or given in (None, ""):
+        return ReadBack()
+    try:
+        value = read_measure(str(given), field.unit, field.name)
+    except InputTrouble as trouble:
+        return ReadBack(problem=str(trouble))
+    return ReadBack(shown=show_measure(value, field.unit))
 
 
 def read_answers(
@@ -125,14 +148,7 @@ def read_answers(
     return read
 
 
-def _field(rules: FitRules, rule: FeatureRule, letter: str, given: Any) -> MeasureField:
-    shown = problem = ""
-    if rule.unit and given not in (None, ""):
-        try:
-            value = read_measure(str(given), rule.unit, rule.name)
-            shown = show_measure(value, rule.unit)
-        except InputTrouble as trouble:
-            problem = str(trouble)
+def _field(rules: FitRules, rule: FeatureRule, letter: str) -> MeasureField:
     words = rules.values.get(rule.values or "", {})
     made_to = rules.standards.get(rule.values or "", {})
     kind: Kind = "long_choice" if words else "text"
@@ -140,6 +156,7 @@ def _field(rules: FitRules, rule: FeatureRule, letter: str, given: Any) -> Measu
         kind = "yes_no"
     return MeasureField(
         feature=rule.feature,
+        name=rule.name,
         label=_capital(rule.name),
         kind=kind,
         unit=rule.unit,
@@ -149,10 +166,6 @@ def _field(rules: FitRules, rule: FeatureRule, letter: str, given: Any) -> Measu
             for value, said in words.items()
         ),
         letter=letter,
-        must="may differ" if rule.rule in ("note", "includes") else "must match",
-        value=given,
-        shown=shown,
-        problem=problem,
     )
 
 

@@ -15,7 +15,12 @@ from app.parts_search import PartsAnswer, search_parts
 from app.shop import Shop
 from app.views.parts import PartsView, build_parts_view
 from app.views.parts_drawings import DRAWINGS
-from app.views.parts_form import build_measure_form, families_to_measure, read_answers
+from app.views.parts_form import (
+    build_measure_form,
+    families_to_measure,
+    read_answers,
+    read_back,
+)
 from catalog.fit import fit_parts
 from catalog.fit_rules import FitRules, read_rules, rules_that_ship
 from catalog.needs import Need
@@ -180,13 +185,11 @@ def test_every_family_has_a_form_of_all_its_features() -> None:
 
 
 def test_a_form_shows_what_was_read_in_both_systems_and_what_is_wrong() -> None:
-    form = build_measure_form(
-        RULES, PartFamily.SENSING_ELEMENT, {"length_in": "600 mm", "output_class_mv": "3 in"}
-    )
+    form = build_measure_form(RULES, PartFamily.SENSING_ELEMENT)
     by = {field.feature: field for field in form.fields}
-    assert by["length_in"].shown == "23.622 in (600.0 mm)"
+    assert read_back(by["length_in"], "600 mm").shown == "23.622 in (600.0 mm)"
     assert (by["length_in"].unit, by["length_in"].other_unit) == ("in", "mm")
-    assert "another kind of measure" in by["output_class_mv"].problem
+    assert "another kind of measure" in read_back(by["output_class_mv"], "3 in").problem
     assert by["connection"].choices[0].label.endswith("(11/32-32 UNS, thread form of ASME B1.1)")
 
 

@@ -86,7 +86,7 @@ QUIET = """() => {
   const still = app && app.dataset.testScriptState === 'notRunning'
     && app.dataset.testConnectionState === 'CONNECTED'
     && window.roundsOpen === 0 && window.fetchesOpen === 0
-    && !document.querySelector('[data-stale="true"]')
+    && !document.querySelector('[data-stale="true"], [data-testid="stSkeleton"]')
     && !document.getAnimations().some(moving)
     && document.querySelector('h1, [data-testid="stAlert"]');
   window.stillSince = still ? (window.stillSince || Date.now()) : null;
@@ -146,6 +146,11 @@ def tap(page: Page, name: str | re.Pattern[str]) -> None:
 
 def heading(page: Page) -> str:
     return page.locator("h1").first.inner_text()
+
+
+def shows(page: Page, words: str) -> None:
+    """Hold the page to words that can be seen on it."""
+    expect(page.locator("body")).to_contain_text(words, use_inner_text=True)
 
 
 def fill(page: Page, label: str, text: str) -> None:

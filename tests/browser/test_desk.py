@@ -83,7 +83,7 @@ def test_a_job_under_the_floor_is_asked_for_allowed_once_and_issued(
 
     page = driving.signed_in(browser, server, PHONE, DEMO_OWNER)
     driving.opened(page, f"{server.address}/desk")
-    assert "floor 90.0%" in page.locator("body").inner_text()
+    driving.shows(page, "floor 90.0%")
     driving.fill(page, "Your reason, for the books", "Good neighbor")
     sound(page)
     driving.tap(page, "Allow once")
@@ -124,7 +124,7 @@ def test_the_labor_rate_is_built_up_with_what_it_hangs_on(browser: Browser, serv
     driving.fill(page, "Wage of an hour [$/h]", "20")
     driving.fill(page, "Hours billed, each, a year [h]", "1.040,0")
     expect(page.get_by_text("Wages of hours paid and not billed")).to_be_visible()
-    assert "$40.00/h" in page.locator("body").inner_text()  # 2,080 h paid, half of them billed
+    driving.shows(page, "$40.00/h")  # 2,080 h paid, half of them billed
     sound(page)
     page.close()
 

@@ -49,13 +49,13 @@ def test_a_lost_connection_is_said_and_comes_back_at_the_same_step(
     expect(field).to_be_disabled()  # nothing can be typed that would be lost
     page.wait_for_function(f"() => ({SAID})().visibility === 'visible'")
     assert "No connection. What you gave is kept" in page.evaluate(f"({SAID})().content")
-    assert field.input_value() == "14"
+    expect(field).to_have_value("14")
 
     cable.plug()
     expect(field).to_be_enabled()
     driving.settle(page)
     assert driving.heading(page) == "Finding"
-    assert field.input_value() == "14"
+    expect(field).to_have_value("14")
     field.press("Enter")
     driving.settle(page)
     assert page.evaluate(f"({SAID})().content") == "none"

@@ -41,20 +41,20 @@ def test_one_box_takes_a_number_words_and_nonsense(browser: Browser, server: Ser
     driving.fill(page, SEARCH, "SE-2010")
     sound(page)
     driving.tap(page, "It is SE-20101")
-    assert page.get_by_label(SEARCH, exact=True).input_value() == "SE-20101"
+    expect(page.get_by_label(SEARCH, exact=True)).to_have_value("SE-20101")
     expect(page.get_by_text("What goes in for SE-20101")).to_be_visible()
     driving.fill(page, SEARCH, "thermocouple 24 in")
-    assert "Read as sensing element, output class 30 mV, length 24 in" in text(page)
+    driving.shows(page, "Read as sensing element, output class 30 mV, length 24 in")
     sound(page)
     page.reload()
     driving.settle(page)
-    assert page.get_by_label(SEARCH, exact=True).input_value() == "thermocouple 24 in"
+    expect(page.get_by_label(SEARCH, exact=True)).to_have_value("thermocouple 24 in")
     driving.fill(page, SEARCH, "SE-2010")  # the last character is worn off
     page.get_by_role("button", name="24 in", exact=True).click()
     driving.settle(page)
-    assert page.get_by_label(SEARCH, exact=True).input_value() == "SE-2010 24 in"
+    expect(page.get_by_label(SEARCH, exact=True)).to_have_value("SE-2010 24 in")
     expect(page.locator(".st-key-card-number-0").get_by_text("As told with it")).to_be_visible()
-    assert "Told with it, length 24 in (609.6 mm):" in text(page)
+    driving.shows(page, "Told with it, length 24 in (609.6 mm):")
     sound(page)
     at_every_size(page, PHONE)
     for nonsense in ("😀", "ZZZZZZ", "-", "x" * 10_000):
@@ -72,14 +72,39 @@ def test_a_part_is_found_by_its_measures(browser: Browser, server: Server) -> No
     driving.choose(page, "Kind of part", "Sensing element")
     expect(page.locator("img.drawing")).to_be_visible()
     driving.fill(page, "A  Length [in]", "600 mm")
-    assert "read as 23.622 in (600.0 mm)" in text(page)
+    driving.shows(page, "read as 23.622 in (600.0 mm)")
     driving.choose(page, "B  Connection at the control", "Push-in")
     expect(page.locator("[class*=st-key-card-fit-]").first).to_be_visible()
     sound(page)
     driving.fill(page, "A  Length [in]", "long 😀")
     expect(page.locator(".problem")).to_be_visible()
-    assert "push-in" in page.get_by_role("combobox", name="B Connection").input_value()
+    expect(page.get_by_role("combobox", name="B Connection")).to_have_value(re.compile("push-in"))
     driving.no_overflow(page)
+    page.close()
+
+
+def test_answers_given_faster_than_they_are_read_all_count(
+    browser: Browser, server: Server
+) -> None:
+    page = driving.signed_in(browser, server, PHONE)
+    driving.opened(page, f"{server.address}/parts")
+    driving.unfold(page, "By measure")
+    driving.choose(page, "Kind of part", "Sensing element")
+    length = page.get_by_label("A  Length [in]", exact=True)
+    length.fill("24")
+    length.press("Enter")  # and on at once
+    page.get_by_role("combobox", name="B Connection").click()
+    page.get_by_role("option", name="Push-in").first.click()
+    search = page.get_by_label(SEARCH, exact=True)
+    search.fill("SE-20104")
+    search.press("Enter")
+    driving.settle(page)
+    page.reload()
+    driving.settle(page)
+    expect(search).to_have_value("SE-20104")
+    expect(length).to_have_value("24")
+    expect(page.get_by_role("combobox", name="B Connection")).to_have_value(re.compile("push-in"))
+    expect(page.get_by_text("read as 24 in (609.6 mm)")).to_be_visible()
     page.close()
 
 
@@ -108,7 +133,7 @@ def test_remedies_are_compared_and_another_taken_by_a_tap(browser: Browser, serv
     page.keyboard.press("Escape")
     driving.fill(page, "Number on the old part", "SE-2O1O4")
     driving.no_overflow(page)
-    assert "SE-20104" in text(page)
+    driving.shows(page, "SE-20104")
     page.close()
 
 

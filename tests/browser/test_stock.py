@@ -188,7 +188,7 @@ def test_a_broken_price_list_is_told_at_the_upload(browser: Browser, server: Ser
     broken = "Nummer,Prix é\n".encode("latin-1")
     chooser.set_input_files({"name": "prices.csv", "mimeType": "text/csv", "buffer": broken})
     expect(page.get_by_text("This list cannot be used.")).to_be_visible()
-    assert "is not UTF-8" in text(page)
+    driving.shows(page, "is not UTF-8")
     driving.settle(page)
     sound(page)
     page.close()

@@ -56,11 +56,13 @@ def _screen(name: str) -> None:
 
 @pytest.fixture
 def owner_at(shop: Shop, monkeypatch: pytest.MonkeyPatch) -> Callable[..., AppTest]:
-    """Return a function that opens one screen by its name, as the owner unless told."""
+    """Return a function that opens one screen at an address, as the owner unless told."""
     monkeypatch.setenv("HEATER_SHOP", str(shop.folder))
 
-    def opened(name: str, by: str = DEMO_OWNER) -> AppTest:
+    def opened(name: str, by: str = DEMO_OWNER, **address: str) -> AppTest:
         page = AppTest.from_function(_screen, default_timeout=300, args=(name,))
+        for key, value in address.items():
+            page.query_params[key] = value
         return signed_in(page, shop, by).run()
 
     return opened

@@ -74,6 +74,24 @@ def said_under(page: AppTest) -> dict[str, str]:
     return found
 
 
+def box(page: AppTest, key: str) -> Any:
+    """Return the box under a key for what is typed, also once it was made anew under the next."""
+    found = [each for each in boxes(page) if base(each.key) == key]
+    if not found:
+        raise KeyError(key)
+    return found[0]
+
+
+def boxes(page: AppTest) -> list[Any]:
+    """Return every box on the page that text can be typed into."""
+    return [*page.text_input, *page.text_area, *page.number_input]
+
+
+def base(key: str) -> str:
+    """Return the key that a widget had at first, before it was made anew."""
+    return re.sub(r":\d+$", "", key)
+
+
 def asked(page: AppTest, key: str) -> str | None:
     """Return what the address of the page holds under a key."""
     held = page.query_params.get(key)

@@ -12,7 +12,7 @@ import pytest
 
 from app import wiring
 from app.views.payload import put, read
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import base, box, boxes, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -63,34 +63,25 @@ def test_every_field_takes_or_refuses_whatever_is_typed(
     draft = start_draft(payload)
     page = open_page(draft=draft, step=step)
     sound(page)
-    keys = [each.key for each in _all_fields(page)]
+    keys = [base(each.key) for each in boxes(page)]
     assert len(keys) >= FIELDS_AT_LEAST[step]
     for key in keys:
         for kind, text in NASTY.items():
             before = _payload(shop, draft)
-            _field(page, key).set_value(text).run()
+            box(page, key).set_value(text).run()
             sound(page)
             after = _payload(shop, draft)
             path = key.removeprefix(f"{draft}:")
             _nothing_else_changed(before, after, path)
             _taken_or_refused(page, key, after, path, kind)
-        _field(page, key).set_value("").run()
+        box(page, key).set_value("").run()
     sound(page)
     assert "<script>alert" not in _markup(page)
 
 
-def _all_fields(page: AppTest) -> list[Any]:
-    """Every box on the page that text can be typed into."""
-    return [*page.text_input, *page.text_area, *page.number_input]
-
-
-def _field(page: AppTest, key: str) -> Any:
-    return next(each for each in _all_fields(page) if each.key == key)
-
-
 def _taken_or_refused(page: AppTest, key: str, after: dict[str, Any], path: str, kind: str) -> None:
     """Hold the page to a word at the field, or to what the draft now has."""
-    field = _field(page, key)
+    field = box(page, key)
     label = re.sub(r" \[.*\]$", "", field.label)
     at_the_field = [said for said in _problems(page) if label.lower() in said.lower()]
     kept = read(after, path)

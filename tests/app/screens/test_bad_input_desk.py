@@ -20,7 +20,7 @@ from app.people.guard import operator
 from app.views.typed import number_shown, typed_number
 from tests.acting import TESTER
 from tests.app.screens.conftest import signed_in
-from tests.app.screens.reading import asked, said_under, sound, text_of
+from tests.app.screens.reading import asked, base, boxes, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -60,7 +60,7 @@ def test_every_number_field_takes_or_refuses_at_the_field_and_keeps_what_was_typ
     sound(page)
     heading = _heading(page)
     others = _answers(page)
-    before = {each.key: each.value for each in _fields(page)}
+    before = {base(each.key): each.value for each in boxes(page)}
     assert len(before) >= FILLED_AT_LEAST[room]
     for turn in range(len(NASTY)):
         typed = {key: NASTY[(at + turn) % len(NASTY)] for at, key in enumerate(before)}
@@ -68,24 +68,24 @@ def test_every_number_field_takes_or_refuses_at_the_field_and_keeps_what_was_typ
         assert _heading(page) == heading
         assert _answers(page) == others
         said = _said_at(page)
-        for field in _fields(page):
-            _taken_or_refused(field, typed[field.key], said[field.key])
+        for field in boxes(page):
+            _taken_or_refused(field, typed[base(field.key)], said[base(field.key)])
         if room == "rates":
             assert page.button(key="publish").disabled
     _type(page, before)
-    assert {each.key: each.value for each in _fields(page)} == before
+    assert {base(each.key): each.value for each in boxes(page)} == before
     assert {key for key, said in _said_at(page).items() if said} <= {"rates:tax.places.0.name"}
 
 
 def test_what_is_refused_in_one_half_of_the_rates_leaves_the_other_half(owner_at: OwnerAt) -> None:
     page = owner_at("rates")
-    before = {each.key: each.value for each in _fields(page)}
-    numbers = [each.key for each in _fields(page) if _asks_number(each)]
+    before = {base(each.key): each.value for each in boxes(page)}
+    numbers = [base(each.key) for each in boxes(page) if _asks_number(each)]
     assert len(numbers) >= 55
     for half in (0, 1):
         typed = dict.fromkeys(numbers[half::2], "inf")
         _type(page, typed)
-        assert {each.key: each.value for each in _fields(page)} == {**before, **typed}
+        assert {base(each.key): each.value for each in boxes(page)} == {**before, **typed}
         assert {key for key, said in _said_at(page).items() if said} == set(typed)
         _type(page, before)
 
@@ -101,24 +101,24 @@ def test_a_changed_price_beside_a_text_is_told_short(owner_at: OwnerAt) -> None:
 
 def test_people_are_added_or_refused_with_a_word(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("people")
-    keys = [each.key for each in _fields(page)]
+    keys = [base(each.key) for each in boxes(page)]
     assert len(keys) == 5
     [other] = [each for each in shop.ledger.people.every() if each.name == DEMO_TECHNICIAN]
     for turn in range(len(NASTY)):
         typed = {key: NASTY[(at + turn) % len(NASTY)] for at, key in enumerate(keys)}
         _type(page, typed)
-        stood = {each.key: typed[each.key] for each in _fields(page)}
-        assert {each.key: each.value for each in _fields(page)} == stood
+        stood = {base(each.key): typed[base(each.key)] for each in boxes(page)}
+        assert {base(each.key): each.value for each in boxes(page)} == stood
         page.button(key="add-person").click().run()
         _refused_in_words(page)
-        assert {each.key: each.value for each in _fields(page)} == stood
+        assert {base(each.key): each.value for each in boxes(page)} == stood
         page.button(key=f"set-{other.person_id}").click().run()
         if "has a new password" in text_of(page):
             sound(page)
             stood[f"password-{other.person_id}"] = ""
         else:
             _refused_in_words(page)
-        assert {each.key: each.value for each in _fields(page)} == stood
+        assert {base(each.key): each.value for each in boxes(page)} == stood
         assert len(shop.ledger.people.every()) == 2
     page.text_input(key="new-name").set_value("Añá 😀 <script>")
     page.text_input(key="new-password").set_value("١٢٣ four <b>words</b> 😀")
@@ -131,7 +131,7 @@ def test_people_are_added_or_refused_with_a_word(owner_at: OwnerAt, shop: Shop) 
 
 def test_ones_own_password_is_refused_with_a_word_whatever_is_typed(owner_at: OwnerAt) -> None:
     page = owner_at("password")
-    keys = [each.key for each in _fields(page)]
+    keys = [base(each.key) for each in boxes(page)]
     assert len(keys) == 3
     for turn, new in enumerate(NASTY[:4]):
         for key, text in zip(keys, (NASTY[-turn], new, new), strict=True):
@@ -141,7 +141,7 @@ def test_ones_own_password_is_refused_with_a_word_whatever_is_typed(owner_at: Ow
         assert _heading(page) == "Password"
 
 
-@pytest.mark.parametrize(("room", "key"), [("customers", "customer-asked"), ("parts", "parts-q")])
+@pytest.mark.parametrize(("room", "key"), [("customers", "customer-asked"), ("parts", "q")])
 def test_a_search_for_anything_answers(owner_at: OwnerAt, room: str, key: str) -> None:
     page = owner_at(room)
     heading = _heading(page)
@@ -157,27 +157,27 @@ def test_a_search_for_anything_answers(owner_at: OwnerAt, room: str, key: str) -
         assert "<script>alert" not in _markup(page)
 
 
-@pytest.mark.parametrize("family", ["sensing_element", "orifice"])
+@pytest.mark.parametrize("family", ["Sensing element", "Orifice"])
 def test_a_measure_of_a_part_is_read_or_refused_at_its_field(
     owner_at: OwnerAt, family: str
 ) -> None:
-    page = owner_at("parts", by=DEMO_TECHNICIAN)
-    page.query_params["family"] = family
-    page.run()
-    keys = [each.key for each in _fields(page) if each.key.startswith("measure-")]
+    page = owner_at("parts", by=DEMO_TECHNICIAN, family=family)
+    keys = [base(each.key) for each in boxes(page) if "." in each.key]
     assert keys
     for turn in range(len(NASTY)):
         typed = {key: NASTY[(at + turn) % len(NASTY)] for at, key in enumerate(keys)}
         _type(page, typed)
-        assert {each.key: each.value for each in _fields(page)} == {
-            "parts-q": "",
-            **{each.key: typed[each.key] for each in _fields(page)[1:]},
+        assert {base(each.key): each.value for each in boxes(page)} == {
+            "q": "",
+            **{base(each.key): typed[base(each.key)] for each in boxes(page)[1:]},
         }
         said, read = _said_at(page), _said_at(page, r'class="hint">(read as .*?)</span>')
-        for field in _fields(page)[1:]:
-            one = said[field.key] or read[field.key]
-            assert one or "[" not in field.label, f"{field.key}: nothing is said of {field.value}"
-            assert not (said[field.key] and read[field.key])
+        for field in boxes(page)[1:]:
+            one = said[base(field.key)] or read[base(field.key)]
+            assert one or "[" not in field.label, (
+                f"{base(field.key)}: nothing is said of {field.value}"
+            )
+            assert not (said[base(field.key)] and read[base(field.key)])
             assert len(one) < 300
         assert "<script>alert" not in _markup(page)
 
@@ -251,15 +251,10 @@ def test_a_reason_for_the_books_is_taken_or_refused_with_a_word(
     assert "<script>alert" not in _markup(page)
 
 
-def _fields(page: AppTest) -> list[Any]:
-    """Every box on the page that text can be typed into."""
-    return [*page.text_input, *page.text_area, *page.number_input]
-
-
 def _type(page: AppTest, texts: dict[str, str]) -> None:
-    for field in _fields(page):
-        if field.key in texts:
-            field.set_value(texts[field.key])
+    for field in boxes(page):
+        if base(field.key) in texts:
+            field.set_value(texts[base(field.key)])
     page.run()
     sound(page)
     assert "<script>alert" not in _markup(page)
@@ -269,9 +264,9 @@ def _taken_or_refused(field: Any, text: str, said: str) -> None:
     asks_number = _asks_number(field)
     number = typed_number(text) if asks_number else None
     shown = {text} if number is None else {text, number_shown(number)}
-    assert field.value in shown, f"{field.key} lost {text[:40]}: {field.value[:40]}"
+    assert field.value in shown, f"{base(field.key)} lost {text[:40]}: {field.value[:40]}"
     if asks_number and number is None:
-        assert said, f"{field.key}: nothing is said of {text[:40]}"
+        assert said, f"{base(field.key)}: nothing is said of {text[:40]}"
     assert len(said) < 300
 
 
@@ -290,7 +285,7 @@ def _said_at(page: AppTest, words: str = PROBLEM) -> dict[str, str]:
                 below, inside = walk(child)
                 keys, markup = keys + below, markup + inside
             elif child.type in ("text_input", "text_area", "number_input"):
-                keys.append(child.key)
+                keys.append(base(child.key))
             elif child.type == "html":
                 markup += child.proto.body
         if len(keys) == 1:  # the outermost box is walked last
@@ -303,7 +298,7 @@ def _said_at(page: AppTest, words: str = PROBLEM) -> dict[str, str]:
 
 def _answers(page: AppTest) -> dict[str, Any]:
     """Return what every choice, day and tick on the page stands at."""
-    return {each.key: each.value for kind in ANSWERED for each in page.get(kind) if each.key}
+    return {base(each.key): each.value for kind in ANSWERED for each in page.get(kind) if each.key}
 
 
 def _heading(page: AppTest) -> str:

@@ -12,7 +12,7 @@ from app.people.guard import operator
 from estimator.errors import LedgerTrouble
 from estimator.heater import HeaterClass
 from tests.acting import TESTER
-from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
+from tests.app.screens.reading import box, keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -77,12 +77,12 @@ def test_lives_are_fitted_from_outcomes_and_adopted(owner_at: OwnerAt, shop: Sho
     text = text_of(page)
     assert "Gas tank 15 failures, 21 still running, 36 recorded only from" in text
     assert "Mean life when new" in text
-    page.text_input(key="lives:delay").set_value("abc").run()
+    box(page, "lives:delay").set_value("abc").run()
     assert "It must be a number from 0 to 50." in text_of(page)
-    page.text_input(key="lives:delay").set_value("1,5").run()
+    box(page, "lives:delay").set_value("1,5").run()
     sound(page)
     assert "Mean life when new" in text_of(page)
-    page.text_input(key="lives:delay").set_value("").run()
+    box(page, "lives:delay").set_value("").run()
     before = len(shop.ledger.rate_sheets.every())
     with pytest.MonkeyPatch.context() as patched:
         patched.setattr("app.screens.life.adopt_lives", no_room)

@@ -10,7 +10,7 @@ import pytest
 from app import formatting, quoting, visiting, wiring
 from estimator.errors import LedgerTrouble
 from tests.acting import TESTER
-from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
+from tests.app.screens.reading import box, keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("rates")
-    page.text_input(key="rates:labor.regular_per_h").set_value("500").run()
+    box(page, "rates:labor.regular_per_h").set_value("500").run()
     page.button(key="try-visits").click().run()
     sound(page)
     now = visiting.price_visit(
@@ -37,7 +37,7 @@ def test_a_draft_is_tried_on_reference_visits_old_and_new(owner_at: OwnerAt, sho
     assert "with another price" in text
     assert "Verdict Repair cheaper Repair cheaper" in text
     assert len(shop.ledger.rate_sheets.every()) == 1
-    page.text_input(key="rates:labor.regular_per_h").set_value("510").run()
+    box(page, "rates:labor.regular_per_h").set_value("510").run()
     assert "The draft changed since it was tried." in text_of(page)
     assert "with another price" not in text_of(page)
 
@@ -94,7 +94,7 @@ def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) 
     sound(page)
     same = f"${quote.repair_price:,.2f}"
     assert f"Repairs quoted: 1 Together {same} Change $0.00" in text_of(page)
-    page.text_input(key="rates:labor.regular_per_h").set_value("500").run()
+    box(page, "rates:labor.regular_per_h").set_value("500").run()
     assert "Repairs quoted: 1" not in text_of(page)
     page.button(key="what-if").click().run()
     text = text_of(page)
@@ -105,14 +105,14 @@ def test_the_books_are_priced_again_at_the_draft(owner_at: OwnerAt, shop: Shop) 
 
 def test_a_version_is_brought_back_in_one_step(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("rates")
-    page.text_input(key="rates:labor.regular_per_h").set_value("160").run()
+    box(page, "rates:labor.regular_per_h").set_value("160").run()
     page.button(key="publish").click().run()
     assert "Labor, regular hours: $148/h → $160/h" not in text_of(page)
     assert "Labor, regular hours: $160/h → $148/h" in text_of(page)  # what it would change
     page.button(key="back-1").click().run()
     sound(page)
     assert "Version 3 holds the figures of version 1 from" in text_of(page)
-    assert page.text_input(key="rates:labor.regular_per_h").value == "148"
+    assert box(page, "rates:labor.regular_per_h").value == "148"
     made = shop.ledger.rate_sheets.every()
     assert [each.sheet.labor.regular_per_h for each in made] == [148, 160, 148]
     assert made[2].sheet == made[0].sheet
@@ -125,7 +125,7 @@ def test_publishing_that_is_refused_is_said_in_its_card(
         raise LedgerTrouble("There is no room left on the disk")
 
     page = owner_at("rates")
-    page.text_input(key="rates:labor.regular_per_h").set_value("160").run()
+    box(page, "rates:labor.regular_per_h").set_value("160").run()
     monkeypatch.setattr("app.publishing.publish_rates", full)
     page.button(key="publish").click().run()
     assert keys_beside_the_refusal(page) == {"holds-from", "publish"}
@@ -140,29 +140,29 @@ def test_a_file_that_is_no_rate_sheet_is_refused_under_the_file(
     assert list(said_under(page)) == ["rates-file"]
     assert "rates.toml" in said_under(page)["rates-file"]
     sound(page)
-    assert page.text_input(key="rates:labor.regular_per_h").value == "148"
+    assert box(page, "rates:labor.regular_per_h").value == "148"
 
 
 def test_a_version_is_opened_in_the_form_to_be_changed(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("rates")
-    page.text_input(key="rates:labor.regular_per_h").set_value("160").run()
+    box(page, "rates:labor.regular_per_h").set_value("160").run()
     page.button(key="publish").click().run()
     page.button(key="open-1").click().run()
     sound(page)
-    assert page.text_input(key="rates:labor.regular_per_h").value == "148"
+    assert box(page, "rates:labor.regular_per_h").value == "148"
     assert len(shop.ledger.rate_sheets.every()) == 2
 
 
 def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, shop: Shop) -> None:
     page = owner_at("rates")
-    page.text_input(key="rates:quote.financing.months").set_value("60").run()
+    box(page, "rates:quote.financing.months").set_value("60").run()
     sound(page)
     assert "Payment plan: a month, for each $1,000 is missing" in text_of(page)
     assert page.button(key="publish").disabled
-    page.text_input(key="rates:quote.financing.per_month_of_1000").set_value("21,50").run()
-    page.text_input(key="rates:quote.target_margin").set_value("20").run()
+    box(page, "rates:quote.financing.per_month_of_1000").set_value("21,50").run()
+    box(page, "rates:quote.target_margin").set_value("20").run()
     assert "You aim at a margin of 20%, and a job under 25% waits for your word" in text_of(page)
-    page.text_input(key="rates:quote.target_margin").set_value("40").run()
+    box(page, "rates:quote.target_margin").set_value("40").run()
     page.button(key="publish").click().run()
     sound(page)
     terms = shop.ledger.rate_sheets.every()[-1].sheet.quote
@@ -170,7 +170,7 @@ def test_a_payment_plan_and_a_target_are_set_and_taken_away(owner_at: OwnerAt, s
     assert (str(terms.financing.per_month_of_1000), terms.financing.months) == ("21.5", 60)
     assert str(terms.target_margin) == "0.4"
     for path in ("months", "per_month_of_1000"):
-        page.text_input(key=f"rates:quote.financing.{path}").set_value("").run()
+        box(page, f"rates:quote.financing.{path}").set_value("").run()
     page.button(key="publish").click().run()
     sound(page)
     assert shop.ledger.rate_sheets.every()[-1].sheet.quote.financing is None
@@ -183,8 +183,8 @@ def test_a_place_with_a_tax_of_its_own_is_added_and_published(
     page.button(key="place-more").click().run()
     assert "Place is needed." in text_of(page)
     assert page.button(key="publish").disabled
-    page.text_input(key="rates:tax.places.0.name").set_value("North").run()
-    page.text_input(key="rates:tax.places.0.rate").set_value("8,25").run()
+    box(page, "rates:tax.places.0.name").set_value("North").run()
+    box(page, "rates:tax.places.0.rate").set_value("8,25").run()
     sound(page)
     assert "Tax, places: none → North 8.25%" in text_of(page)
     page.button(key="publish").click().run()
@@ -208,7 +208,7 @@ def test_labor_rate_against_the_published_build_up(owner_at: OwnerAt) -> None:
         ("overhead.Other overhead", "$175,000"),
         ("target_margin", "50"),
     ):
-        page.text_input(key=f"build:{name}").set_value(value)
+        box(page, f"build:{name}").set_value(value)
     page.run()
     sound(page)
     text = text_of(page)
@@ -217,8 +217,8 @@ def test_labor_rate_against_the_published_build_up(owner_at: OwnerAt) -> None:
     assert "Labor rate $103.28/h" in text
     assert "1,530 billable hours a worker $129.10/h (+$25.82)" in text
     page.button(key="take-labor").click().run()
-    assert page.text_input(key="rates:labor.regular_per_h").value == "103.28"
-    assert page.text_input(key="rates:labor.cost_per_h").value == "51.64"
-    page.text_input(key="build:target_margin").set_value("100").run()
+    assert box(page, "rates:labor.regular_per_h").value == "103.28"
+    assert box(page, "rates:labor.cost_per_h").value == "51.64"
+    box(page, "build:target_margin").set_value("100").run()
     assert "Margin wanted on labor is 100%; it must be below 100%." in text_of(page)
     assert not [each for each in page.button if each.key == "take-labor"]

@@ -15,7 +15,7 @@ from app.people.accounts import DEMO_OWNER, DEMO_PASSWORD, DEMO_TECHNICIAN
 from app.people.guard import operator
 from app.screens.rooms import ROOMS
 from tests.app.screens.conftest import MAIN
-from tests.app.screens.reading import keys_beside_the_refusal, said_under, sound, text_of
+from tests.app.screens.reading import box, keys_beside_the_refusal, said_under, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -152,7 +152,7 @@ def test_a_technician_pressing_the_owners_button_changes_nothing(
         page.text_input(key="new-name").set_value("Somebody")
         page.text_input(key="new-password").set_value("four plain words here")
     if room == "rates":
-        page.text_input(key="rates:labor.regular_per_h").set_value("1").run()
+        box(page, "rates:labor.regular_per_h").set_value("1").run()
     token = signing_in.sign_in(shop, DEMO_TECHNICIAN, DEMO_PASSWORD, datetime.now(UTC)).token
     page.session_state[session.TOKEN] = token
     page = page.button(key=button).click().run() if button else page.run()

@@ -13,7 +13,7 @@ from app import publishing, quoting, visiting, wiring
 from app.people.accounts import DEMO_OWNER
 from tests.acting import TESTER
 from tests.app.screens.conftest import signed_in
-from tests.app.screens.reading import sound, text_of
+from tests.app.screens.reading import box, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -93,7 +93,7 @@ def test_customer_of_a_quote_that_is_not_there_is_told_so(
 
 
 def field(page: AppTest, path: str) -> Any:
-    return page.text_input(key=f"rates:{path}")
+    return box(page, f"rates:{path}")
 
 
 def test_rates_shows_the_sheet_in_force_and_what_parts_sell_for(rates: AppTest) -> None:

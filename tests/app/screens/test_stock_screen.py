@@ -106,7 +106,7 @@ def test_the_branch_is_a_place_of_the_stock_page(
     at_branch = hold_the_van(shop)
     quote = issue(shop)
     page = owner_at("stock")
-    page.selectbox(key="stock-van").set_value(BRANCH).run()
+    page.selectbox(key="van").set_value(BRANCH).run()
     sound(page)
     said = text_of(page)
     assert f"Quote {quote.number}" in said
@@ -115,7 +115,7 @@ def test_the_branch_is_a_place_of_the_stock_page(
     assert f"All at {BRANCH}" in said
     assert f"{NUMBER} {at_branch - 1} free, 1 set aside" in said
     assert "Runs low" not in said
-    page.selectbox(key="stock-van").set_value(VAN).run()
+    page.selectbox(key="van").set_value(VAN).run()
     sound(page)
     said = text_of(page)
     assert "Runs low" in said
@@ -136,7 +136,7 @@ def test_a_card_says_all_that_its_button_lets_go(
     assert [each.place for each in held] == [BRANCH, VAN]
     page = owner_at("stock")
     for place in (VAN, BRANCH):
-        page.selectbox(key="stock-van").set_value(place).run()
+        page.selectbox(key="van").set_value(place).run()
         there = {each.place: f"{each.pieces} of {each.part}" for each in held}
         assert (
             f"Quote {quote.number} On {VAN}: {there[VAN]} At {BRANCH}: {there[BRANCH]} until "

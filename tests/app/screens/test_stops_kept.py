@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from app.people.accounts import DEMO_OWNER, DEMO_TECHNICIAN
-from tests.app.screens.reading import asked, sound, text_of
+from tests.app.screens.reading import asked, box, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -65,7 +65,7 @@ def test_no_step_of_a_stopped_visit_shows_a_price_of_the_repair(
     open_page: OpenPage, demo_draft: str
 ) -> None:
     page = open_page(draft=demo_draft, step="finding")
-    page.text_input(key=f"{demo_draft}:readings.inlet_standing_in_wc").set_value("15").run()
+    box(page, f"{demo_draft}:readings.inlet_standing_in_wc").set_value("15").run()
     for step in ("price", "show"):
         page.button(key=f"to-{step}").click().run()
         assert WHY in text_of(page) or "gas pressure" in text_of(page)

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from app import quoting, visiting, wiring
 from tests.acting import TESTER
 from tests.app.screens.conftest import MAIN
-from tests.app.screens.reading import asked, sound, text_of
+from tests.app.screens.reading import asked, box, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -57,7 +57,7 @@ def test_heater_takes_the_plate_from_the_family(
     sound(page)
     family = next(each for each in visiting.heater_families(shop) if each.fuel == "propane")
     page.selectbox(key=f"{draft}:family").set_value(family.slug).run()
-    page.text_input(key=f"{draft}:ui.made_year").set_value("2019").run()
+    box(page, f"{draft}:ui.made_year").set_value("2019").run()
     sound(page)
     kept = shop.ledger.drafts.of(draft)
     assert kept is not None
@@ -82,7 +82,7 @@ def test_heater_says_at_the_field_what_cannot_be_and_keeps_the_rest(
     open_page: OpenPage, demo_draft: str, shop: Shop, path: str, value: str, said: str
 ) -> None:
     page = open_page(draft=demo_draft, step="heater")
-    page.text_input(key=f"{demo_draft}:{path}").set_value(value).run()
+    box(page, f"{demo_draft}:{path}").set_value(value).run()
     sound(page)
     assert said in text_of(page)
     kept = shop.ledger.drafts.of(demo_draft)
@@ -158,7 +158,7 @@ def test_part_says_a_wrong_number_at_the_field_and_still_offers_parts(
     open_page: OpenPage, demo_draft: str
 ) -> None:
     page = open_page(draft=demo_draft, step="part")
-    page.text_input(key=f"{demo_draft}:old_part.number").set_value("ZZ-00000").run()
+    box(page, f"{demo_draft}:old_part.number").set_value("ZZ-00000").run()
     sound(page)
     assert "ZZ-00000" in text_of(page)
     assert "Best fit, taken" in text_of(page)
@@ -168,7 +168,7 @@ def test_a_number_cut_short_is_first_read_as_the_heater_s_own_part(
     open_page: OpenPage, demo_draft: str, shop: Shop
 ) -> None:
     page = open_page(draft=demo_draft, step="part")
-    page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
+    box(page, f"{demo_draft}:old_part.number").set_value("SE-2010").run()
     sound(page)
     assert 'The part number "SE-2010" is not in the catalog.' in text_of(page)
     assert "Near it are" not in text_of(page)
@@ -186,8 +186,8 @@ def test_what_was_measured_of_the_old_part_tells_its_worn_number(
     open_page: OpenPage, demo_draft: str
 ) -> None:
     page = open_page(draft=demo_draft, step="part")
-    page.text_input(key=f"{demo_draft}:old_part.number").set_value("SE-2010").run()
-    page.text_input(key=f"{demo_draft}:old_part.features.length_in").set_value("30 in").run()
+    box(page, f"{demo_draft}:old_part.number").set_value("SE-2010").run()
+    box(page, f"{demo_draft}:old_part.features.length_in").set_value("30 in").run()
     sound(page)
     meant = [each.label for each in page.button if each.key.startswith("mean-")]
     so = [label for label in meant if "as told with it" in label]
