@@ -68,6 +68,25 @@ def start_visit(
     return shop.ledger.drafts.start(actor.name, known, at, step="heater", watch=watch_stops)
 
 
+def own_visit(shop: Shop, actor: Actor, at: datetime, payload: Mapping[str, Any]) -> Draft:
+    """Return a technician's own visit that holds only this so far; start one if there is none.
+
+    Parameters
+    ----------
+    shop
+        The shop.
+    actor
+        The technician.
+    at
+        Now, with its zone.
+    payload
+        What is known already, under the keys of a visit file.
+    """
+    mine = (each for each in drafts(shop, actor) if each.person == actor.name)
+    empty = next((each for each in mine if each.payload == payload), None)
+    return start_visit(shop, actor, at, payload) if empty is None else empty
+
+
 def draft_of(shop: Shop, actor: Actor, draft_id: str) -> Draft | None:
     """Return a visit under way by its id, or ``None`` where it ended or was put away."""
     require(shop, actor, Action.WORK_VISIT)

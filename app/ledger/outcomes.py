@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import insert, select
 
-from app.ledger import journal, quote_rows, seals
+from app.ledger import counters, journal, quote_rows, seals
 from app.ledger.canonical import refuse_unstorable
 from app.ledger.columns import Row, moment_text
 from app.ledger.entries import Outcome
@@ -44,6 +44,8 @@ class Outcomes:
     ) -> Outcome:
         """Record what was seen later of the heater that a quote was for.
 
+        The same word said twice by the same person is kept once.
+
         Parameters
         ----------
         number
@@ -64,14 +66,22 @@ class Outcomes:
         with self._database.writing() as connection:
             quote = quote_rows.first_row(connection, number)
             _refuse_early(quote, seen_on, failed_on)
-            row = {
-                "outcome_id": secrets.token_hex(8),
+            said = {
                 "number": number,
                 "seen_on": seen_on.isoformat(),
                 "repair_held": None if repair_held is None else int(repair_held),
                 "failed_on": None if failed_on is None else failed_on.isoformat(),
                 "note": note,
                 "recorded_by": by,
+            }
+            counters.hold(connection, counters.JOURNAL)
+            same = (outcomes.c[name].is_not_distinct_from(word) for name, word in said.items())
+            there = connection.execute(select(outcomes).where(*same)).mappings().first()
+            if there is not None:
+                return outcome_of(there)
+            row = {
+                "outcome_id": secrets.token_hex(8),
+                **said,
                 "recorded_at": moment_text(at),
                 "salt": seals.new_salt(),
             }

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import func, insert, select
 
@@ -52,19 +52,23 @@ class RateSheets:
 
         Returns
         -------
-        The version as it was kept.
+        The version as it was kept; the last one where it holds the same from the same day.
         """
         refuse_unstorable(by, "the publisher's name")
+        said = {"holds_from": holds_from.isoformat(), "sheet_json": canonical_json(sheet)}
         with self._database.writing() as connection:
             version = counters.next_value(connection, counters.RATE_SHEETS)
-            before = select(rate_sheets.c.hash).where(rate_sheets.c.version == version - 1)
-            row = {
+            before = select(rate_sheets).where(rate_sheets.c.version == version - 1)
+            last = connection.execute(before).mappings().first()
+            if last is not None and all(last[name] == word for name, word in said.items()):
+                counters.give_back(connection, counters.RATE_SHEETS)
+                return version_of_row(last)
+            row: dict[str, Any] = {
                 "version": version,
-                "holds_from": holds_from.isoformat(),
+                **said,
                 "published_by": by,
                 "published_at": moment_text(at),
-                "sheet_json": canonical_json(sheet),
-                "previous_hash": connection.scalar(before) or "",
+                "previous_hash": last["hash"] if last is not None else "",
             }
             row["hash"] = sheet_hash(row)
             connection.execute(insert(rate_sheets).values(**row))

@@ -14,6 +14,7 @@ from app.documents.qr import qr_svg
 from app.screens import blocks, marks
 
 if TYPE_CHECKING:
+    from app.ledger.entries import Link
     from app.ledger.records import IssuedQuote
 
 
@@ -31,8 +32,9 @@ def made_here(number: str) -> str | None:
 
 @session.guarded
 def _make(quote: IssuedQuote) -> None:
-    token = customer_links.make_link(session.shop(), session.signed_in(), quote, session.now())
-    st.session_state[f"link-{quote.number}"] = token
+    if made_here(quote.number) is None or not _open(quote):  # a second tap makes no second one
+        token = customer_links.make_link(session.shop(), session.signed_in(), quote, session.now())
+        st.session_state[f"link-{quote.number}"] = token
 
 
 @session.guarded
@@ -41,14 +43,19 @@ def _revoke(quote: IssuedQuote) -> None:
     st.session_state.pop(f"link-{quote.number}", None)
 
 
+def _open(quote: IssuedQuote) -> list[Link]:
+    """Return the links that open a quote today."""
+    links = customer_links.links(session.shop(), session.signed_in(), quote)
+    now = session.now()
+    return [each for each in links if each.revoked_at is None and each.ends_at > now]
+
+
 def show(quote: IssuedQuote) -> None:
     """Lay out the links to a quote: how many are open, the one just made, and the ways."""
-    now = session.now()
-    links = customer_links.links(session.shop(), session.signed_in(), quote)
-    still = [each for each in links if each.revoked_at is None and each.ends_at > now]
+    still = _open(quote)
     with blocks.card("card-link"):
         blocks.heading("The customer's own page", "It opens this quote on his phone, nothing else.")
-        address = made_here(quote.number)
+        address = made_here(quote.number) if still else None
         if address:
             picture = b64encode(qr_svg(address).encode()).decode()
             blocks.write(
@@ -64,7 +71,9 @@ def show(quote: IssuedQuote) -> None:
                 f"{len(still)} {many} open, until {last:%B} {last.day}, {last.year} at the latest"
             )
             blocks.write(marks.tag(word, "good"))
-        st.button("Make a link", key="make-link", on_click=_make, args=(quote,), width="stretch")
+        if not address:
+            st.button("Make a link", key="make-link", on_click=_make, args=(quote,),
+                      width="stretch")  # fmt: skip
         if still:
             st.button("Revoke every link", key="revoke-links", on_click=_revoke, args=(quote,),
                       width="stretch")  # fmt: skip

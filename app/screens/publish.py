@@ -17,6 +17,8 @@ if TYPE_CHECKING:
 @refusals.said_at("publish")
 def _publish(form: str) -> None:
     state = st.session_state
+    if form not in state:
+        return  # published a moment ago
     sheet = sheet_of(state[form])
     by, now = session.signed_in(), session.now()
     made = publishing.publish_rates(session.shop(), sheet, state["holds-from"], by, now)

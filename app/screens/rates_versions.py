@@ -25,7 +25,7 @@ def _bring_back(form: str, version: int) -> None:
     shop, actor, now = session.shop(), session.signed_in(), session.now()
     first = st.session_state["back-from"]
     made = rate_trials.bring_back(shop, actor, version, first, now)
-    del st.session_state[form]
+    st.session_state.pop(form, None)
     st.session_state[DONE] = (
         f"Version {made.version} holds the figures of version {version} from {first}."
     )

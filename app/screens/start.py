@@ -23,7 +23,7 @@ def _start() -> None:
         "visit": {"date": session.today().isoformat(), "technician": actor.name, "van": van},
         "ui": {"last_van": van},
     }
-    session.open_draft(visiting.start_visit(session.shop(), actor, session.now(), known))
+    session.open_draft(visiting.own_visit(session.shop(), actor, session.now(), known))
 
 
 @session.guarded

@@ -289,6 +289,18 @@ def test_outcomes_become_life_records(shop, quote):
     assert (record.failed, record.last_seen) == (seen, None)
 
 
+def test_the_same_word_on_a_heater_is_kept_once(shop, quote):
+    said = {"repair_held": True, "note": "fine"}
+    first = outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), NOW, **said)
+    later = NOW + timedelta(hours=1)
+    again = outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), later, **said)
+    assert again == first
+    outcomes.record_outcome(shop, OWNER, quote.number, NOW.date(), later, **said)
+    outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), later, note="fine")
+    outcomes.record_outcome(shop, TECHNICIAN, quote.number, NOW.date(), later, note="fine")
+    assert len(outcomes.outcomes(shop, OWNER, quote.number)) == 3
+
+
 def test_a_customer_is_erased_and_the_books_stay(shop, visits):
     values = read_toml(visits / "worn_element.toml")
     values["visit"] |= {

@@ -17,6 +17,17 @@ def test_versions_count_up_and_come_back_equal(ledger):
     assert ledger.rate_sheets.every() == (first, second)
 
 
+def test_the_same_sheet_from_the_same_day_is_the_version_that_it_was(ledger):
+    start = date(2026, 1, 1)
+    first = ledger.rate_sheets.publish(rate_sheet("145.00"), start, "Owner", NOW)
+    assert ledger.rate_sheets.publish(rate_sheet("145.00"), start, "Other", NOW) == first
+    later = ledger.rate_sheets.publish(rate_sheet("145.00"), date(2026, 2, 1), "Owner", NOW)
+    dearer = ledger.rate_sheets.publish(rate_sheet("150.00"), start, "Owner", NOW)
+    again = ledger.rate_sheets.publish(rate_sheet("145.00"), start, "Owner", NOW)
+    assert ledger.rate_sheets.every() == (first, later, dearer, again)
+    assert [each.version for each in (first, later, dearer, again)] == [1, 2, 3, 4]
+
+
 def test_the_sheet_of_a_day_has_the_latest_start_then_the_latest_version(ledger):
     starts = [date(2026, month, 1) for month in (1, 7, 3, 7, 2)]
     for start in starts:

@@ -263,3 +263,22 @@ def test_a_name_that_is_too_long_is_refused_where_he_signs_and_the_choice_stays(
     assert ["The name or the text is too long" in each.value for each in page.error] == [True]
     assert page.radio[0].value == "repair"
     assert answering.answer_to(shop, TESTER, quote) is None
+
+
+def test_a_link_on_the_screen_is_not_made_again(
+    open_page: Callable[..., AppTest], shop: Shop, quote: IssuedQuote
+) -> None:
+    def buttons() -> list[str]:
+        return [each.key for each in page.button if "link" in str(each.key)]
+
+    page = open_page(issued=quote.number)
+    page.button(key="make-link").click().run()
+    sound(page)
+    assert buttons() == ["revoke-links"]
+    customer_links.revoke_links(shop, TESTER, quote, datetime.now(UTC))  # on another phone
+    page.run()
+    assert buttons() == ["make-link"]
+    page.button(key="make-link").click().run()
+    assert "/?link=" in text_of(page)
+    made = customer_links.links(shop, TESTER, quote)
+    assert [each.revoked_at is None for each in made] == [True, False]

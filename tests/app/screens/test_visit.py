@@ -328,3 +328,45 @@ def test_sliders_answer_and_leave_the_quote_as_it_is(
     assert kept is not None
     assert after is not None
     assert after.payload == kept.payload
+
+
+def test_a_visit_that_was_left_empty_is_gone_on_with(
+    open_page: Callable[..., AppTest], shop: Shop
+) -> None:
+    def started() -> str | None:
+        page = open_page()
+        page.button(key="start").click().run()
+        sound(page)
+        return asked(page, "draft")
+
+    before = len(shop.ledger.drafts.every())
+    first = started()
+    assert started() == first
+    page = open_page(draft=first, step="heater")
+    box(page, f"{first}:ui.made_year").set_value("2015").run()
+    assert started() != first
+    assert len(shop.ledger.drafts.every()) == before + 2
+
+
+@pytest.mark.parametrize("step", ["heater", "finding", "price"])
+def test_every_run_tells_the_browser_what_each_field_shows(
+    open_page: Callable[..., AppTest], demo_draft: str, step: str
+) -> None:
+    """A run that is cut short may never reach the browser, so each later one must do alone."""
+    page = open_page(draft=demo_draft, step=step).run()
+    held = 0
+    for field in page.text_input:
+        assert field.proto.default == field.value, field.key
+        held += field.value != ""
+    for field in (*page.selectbox, *page.radio):
+        told = field.options[field.proto.default] if field.proto.HasField("default") else None
+        assert told == (None if field.value is None else field.format_func(field.value)), field.key
+        held += field.value is not None
+    for field in page.button_group:
+        told = [field.options[at] for at in field.proto.default]
+        shown = field.value if isinstance(field.value, list) else [field.value]
+        assert told == [field.format_func(each) for each in shown if each is not None], field.key
+        held += bool(told)
+    for field in page.toggle:
+        assert field.proto.default == field.value, field.key
+    assert held > 0
