@@ -163,6 +163,7 @@ Use = Callable[[Shop, Actor], object]
 USE_CASES: dict[Action, dict[str, Use]] = {
     Action.WORK_VISIT: {
         "start": lambda shop, who: visiting.start_visit(shop, who, NOW),
+        "start or go on": lambda shop, who: visiting.own_visit(shop, who, NOW, {}),
         "open": lambda shop, who: visiting.draft_of(shop, who, draft(shop).draft_id),
         "list": visiting.drafts,
         "save": lambda shop, who: visiting.save_draft(shop, who, draft(shop), "part", {}, NOW),
