@@ -231,8 +231,9 @@ def answer(path: str) -> Any:
 def guard() -> Iterator[None]:
     """Show trouble inside as one plain message, and never a traceback."""
     said = st.session_state.pop(SAID, None)
-    if said:
-        st.error(said, icon=":material/error:")
+    with st.container():  # always there, so that it moves nothing below
+        if said:
+            st.error(said, icon=":material/error:")
     try:
         yield
     except Exception as problem:  # noqa: BLE001 - the last line before a person

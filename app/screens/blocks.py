@@ -16,10 +16,22 @@ def card(key: str) -> DeltaGenerator:
     return st.container(border=True, key=key, gap="xsmall")
 
 
+def slot() -> DeltaGenerator:
+    """Return a place for what comes and goes.
+
+    A field is told from another by where it stands: one that something new moves down while a
+    person types into it is made anew, and what was typed is gone. So what stands above a
+    field is always there, if empty.
+    """
+    return st.container()
+
+
 def write(markup: str) -> None:
-    """Lay out markup made here; nothing where there is none."""
+    """Lay out markup made here; an empty place where there is none."""
     if markup:
         st.html(markup)
+    else:
+        st.empty()
 
 
 def title(text: str, under: str = "") -> None:

@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 def show(view: FindingView, draft_id: str) -> None:
     """Lay out the finding; a stop stands above everything."""
     blocks.title("Finding")
-    for stop in view.stops:
-        blocks.write(marks.note(stop.what_to_do, "stop", stop.why))
+    blocks.write("".join(marks.note(stop.what_to_do, "stop", stop.why) for stop in view.stops))
     blocks.write(kept_stops.markup(view.kept_stops))
     with st.expander(
         f"**{view.hazards.title}**  \n{view.hazards.summary}",
@@ -28,21 +27,20 @@ def show(view: FindingView, draft_id: str) -> None:
             fields.show(field, draft_id)
     with blocks.card("card-finding"):
         fields.show(view.finding, draft_id)
-        if view.plain:
-            blocks.small(view.plain)
-        if view.grade:
-            blocks.write(_grade(view.grade))
+        blocks.write(f'<p class="under">{escape(view.plain)}</p>' if view.plain else "")
+        blocks.write(_grade(view.grade) if view.grade else "")
         if view.remedy:
             fields.show(view.remedy, draft_id)
-    for caution in view.cautions:
-        blocks.write(marks.note(caution, "check"))
-    if view.telling:
-        with blocks.card("card-telling"):
-            blocks.heading("Readings that tell", "Taken in this order. The plate comes first.")
-            for field in view.telling:
-                fields.show(field, draft_id)
-    if view.likely:
-        likely.show(view.likely)
+    blocks.write("".join(marks.note(caution, "check") for caution in view.cautions))
+    with blocks.slot():
+        if view.telling:
+            with blocks.card("card-telling"):
+                blocks.heading("Readings that tell", "Taken in this order. The plate comes first.")
+                for field in view.telling:
+                    fields.show(field, draft_id)
+    with blocks.slot():
+        if view.likely:
+            likely.show(view.likely)
     fields.show_card(view.other_readings, draft_id)
 
 

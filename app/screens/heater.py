@@ -34,16 +34,17 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
         key = answers.following(f"{draft_id}:family", view.family)
         slugs = [choice.value for choice in view.families]
         names = answers.words_of(view.families)
-        if view.recent:
-            blocks.small("Met last: one tap takes its plate")
-        for choice in view.recent:
-            st.button(
-                choice.label,
-                key=f"recent-{choice.value}",
-                on_click=_take,
-                args=(choice.value, families),
-                width="stretch",
-            )
+        with blocks.slot():
+            if view.recent:
+                blocks.small("Met last: one tap takes its plate")
+            for choice in view.recent:
+                st.button(
+                    choice.label,
+                    key=f"recent-{choice.value}",
+                    on_click=_take,
+                    args=(choice.value, families),
+                    width="stretch",
+                )
         st.selectbox(
             "Heater family",
             slugs,
@@ -54,9 +55,9 @@ def show(view: HeaterView, families: Sequence[Family], draft_id: str) -> None:
             args=(key, families),
             placeholder="Find it, or type the plate below",
         )
-        if view.plate_note:
-            name = f'<p class="under only-phone">{escape(names(view.family))}.</p>'
-            blocks.write(f'{name}<p class="under">{escape(view.plate_note)}</p>')
+        name = f'<p class="under only-phone">{escape(names(view.family))}.</p>'
+        note = f'{name}<p class="under">{escape(view.plate_note)}</p>'
+        blocks.write(note if view.plate_note else "")
         for field in view.made:
             fields.show(field, draft_id)
     photos.show(draft_id, PhotoKind.PLATE)

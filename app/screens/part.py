@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from app.views.fields import Field
     from app.views.kits import KitCard
     from app.views.number_cards import NumberCard
-    from app.views.part import PartView
+    from app.views.part import PartCard, PartView
     from app.views.parts import PartsView
 
 LIKELY_SHOWN = 3
@@ -56,26 +56,16 @@ def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, dra
         The draft.
     """
     blocks.title("Part", view.remedy)
-    if view.no_part_needed:
-        blocks.write(marks.note("Go on to the price.", "good", view.no_part_needed))
-    if view.closed_reason:
-        blocks.write(marks.note(view.closed_reason, "stop", "No part that fits."))
-    for card in view.cards:
-        with st.container(
-            border=True, key=f"part-{'taken' if card.chosen else 'open'}-{card.number}"
-        ):
-            blocks.write(part_card.card(card))
-            if not card.chosen:
-                st.button(
-                    f"Take {card.number}",
-                    key=f"take-{card.number}",
-                    on_click=_take,
-                    args=(card.number,),
-                    width="stretch",
-                )
-    blocks.write(part_card.near_misses(view.rejected))
-    if len(kits) > 1:
-        _remedies(kits, view.remedy)
+    with blocks.slot():
+        if view.no_part_needed:
+            blocks.write(marks.note("Go on to the price.", "good", view.no_part_needed))
+        if view.closed_reason:
+            blocks.write(marks.note(view.closed_reason, "stop", "No part that fits."))
+        for card in view.cards:
+            _part(card)
+        blocks.write(part_card.near_misses(view.rejected))
+        if len(kits) > 1:
+            _remedies(kits, view.remedy)
     if view.old_part:
         given = [field for field in view.old_part if field.value is not None]
         with st.expander(
@@ -85,9 +75,24 @@ def show(view: PartView, kits: tuple[KitCard, ...], meant: PartsView | None, dra
         ):
             for field in view.old_part:
                 fields.show(field, draft_id, partial(_keep_measure, field))
-                if field.path == "old_part.number" and meant:
-                    _numbers(meant, str(field.value))
+                with blocks.slot():
+                    if field.path == "old_part.number" and meant:
+                        _numbers(meant, str(field.value))
     photos.show(draft_id, PhotoKind.PART)
+
+
+def _part(card: PartCard) -> None:
+    """Lay out a part that fits, to be taken by a tap."""
+    with st.container(border=True, key=f"part-{'taken' if card.chosen else 'open'}-{card.number}"):
+        blocks.write(part_card.card(card))
+        if not card.chosen:
+            st.button(
+                f"Take {card.number}",
+                key=f"take-{card.number}",
+                on_click=_take,
+                args=(card.number,),
+                width="stretch",
+            )
 
 
 def _remedies(kits: tuple[KitCard, ...], taken: str) -> None:

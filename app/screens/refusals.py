@@ -59,8 +59,9 @@ def said_at(place: str, *fields: str) -> Callable[[Callable[..., None]], Callabl
 def show(place: str) -> None:
     """Show why the last press in a form was refused, once, if it is about no single field."""
     said = _taken(place, "")
-    if said:
-        st.error(said, icon=":material/error:")
+    with blocks.slot():
+        if said:
+            st.error(said, icon=":material/error:")
 
 
 def show_gone(*laid_out: str) -> None:

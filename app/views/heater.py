@@ -225,13 +225,13 @@ def _plate_note(family: str | None, line: str) -> str:
 
 def _rating_fields(payload: Payload) -> tuple[Field, ...]:
     kind = label_kind(payload)
-    fields = [Field("ui.label", "Yellow label", "choice", choices=LABELS, value=kind)]
+    fields = [*RATING, Field("ui.label", "Yellow label", "choice", choices=LABELS, value=kind)]
     if kind == "ef":
         fields.append(Field("heater.energy_factor", "EF"))
     if kind == "uef":
         fields.append(Field("heater.uniform_energy_factor", "UEF"))
         fields.append(Field("heater.draw_bin", "Draw bin", "choice", choices=DRAW_BINS))
-    return (*fields, *RATING)
+    return tuple(fields)  # what comes and goes is last, and moves nothing
 
 
 def _made_fields(payload: Payload, today: date) -> tuple[Field, ...]:

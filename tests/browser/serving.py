@@ -5,13 +5,19 @@ from __future__ import annotations
 import os
 import random
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 import time
 import urllib.error
 import urllib.request
+from contextlib import contextmanager
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 ROOT = Path(__file__).resolve().parents[2]
 FLAGS = [
@@ -94,6 +100,16 @@ class Server:
             self.process.kill()
             self.process.wait()
             self.process = None
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Hold the server still meanwhile, as over a slow line: what is asked waits for it."""
+        assert self.process is not None
+        self.process.send_signal(signal.SIGSTOP)
+        try:
+            yield
+        finally:
+            self.process.send_signal(signal.SIGCONT)
 
     def log(self) -> str:
         return (self.folder / "page.log").read_text(encoding="utf-8", errors="replace")

@@ -207,6 +207,37 @@ def test_taps_that_cut_each_other_short_empty_no_field(browser: Browser, server:
     page.close()
 
 
+@pytest.mark.parametrize(
+    ("step", "question", "answer", "label", "text"),
+    [
+        ("Heater", "Heater family", FAMILY, "Year made", "2016"),
+        ("Finding", "What is wrong", "Sensing element worn", "Millivolts, open circuit [mV]", "12"),
+    ],
+)
+def test_what_is_typed_while_an_answer_is_on_its_way_is_kept(
+    browser: Browser, server: Server, step: str, question: str, answer: str, label: str, text: str
+) -> None:
+    page = driving.signed_in(browser, server, PHONE)
+    begin(page, server)
+    if step == "Finding":
+        give_heater(page)
+        driving.tap(page, "Next: finding")
+    box = page.get_by_role("combobox", name=question).first
+    field = page.get_by_label(label, exact=True).first
+    box.click()
+    box.fill(answer)
+    with server.held():  # the answer to the choice is not there yet
+        page.get_by_role("option", name=answer).first.click()
+        field.click()
+        page.keyboard.type(text)
+    driving.settle(page)
+    expect(page.get_by_label(label, exact=True)).to_have_value(text)
+    driving.tap(page, "Next: ")
+    driving.tap(page, re.compile(step))
+    expect(page.get_by_label(label, exact=True)).to_have_value(text)
+    page.close()
+
+
 def test_a_second_tap_at_once_is_the_same_tap(browser: Browser, server: Server) -> None:
     page = driving.signed_in(browser, server, PHONE)
     begin(page, server)

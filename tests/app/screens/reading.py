@@ -87,6 +87,21 @@ def boxes(page: AppTest) -> list[Any]:
     return [*page.text_input, *page.text_area, *page.number_input]
 
 
+def places(page: AppTest) -> dict[str, tuple[int, ...]]:
+    """Return where each box to type into stands: its key at first → the way down to it."""
+    found: dict[str, tuple[int, ...]] = {}
+
+    def look(block: Any, way: tuple[int, ...]) -> None:
+        for at, each in block.children.items():
+            if hasattr(each, "children"):
+                look(each, (*way, at))
+            elif each.type in ("text_input", "text_area"):
+                found[base(each.key)] = (*way, at)
+
+    look(page.main, ())
+    return found
+
+
 def base(key: str) -> str:
     """Return the key that a widget had at first, before it was made anew."""
     return re.sub(r":\d+$", "", key)

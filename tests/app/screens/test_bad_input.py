@@ -115,7 +115,7 @@ def _payload(shop: Shop, draft: str) -> dict[str, Any]:
 
 def _markup(page: AppTest) -> str:
     return "".join(
-        block.proto.body for block in page.get("html") if "padsWatched" not in block.proto.body
+        block.proto.body for block in page.get("html") if "pageWatched" not in block.proto.body
     )
 
 

@@ -309,7 +309,7 @@ def _heading(page: AppTest) -> str:
 
 def _markup(page: AppTest) -> str:
     return "".join(
-        block.proto.body for block in page.get("html") if "padsWatched" not in block.proto.body
+        block.proto.body for block in page.get("html") if "pageWatched" not in block.proto.body
     )
 
 

@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 from app import quoting, visiting, wiring
 from tests.acting import TESTER
 from tests.app.screens.conftest import MAIN
-from tests.app.screens.reading import asked, box, sound, text_of
+from tests.app.screens.reading import asked, box, places, sound, text_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -370,3 +370,37 @@ def test_every_run_tells_the_browser_what_each_field_shows(
     for field in page.toggle:
         assert field.proto.default == field.value, field.key
     assert held > 0
+
+
+@pytest.mark.parametrize(
+    ("step", "kind", "path", "answer"),
+    [
+        ("heater", "selectbox", "family", "a-40-ng-tc-nd-sealed-2003"),
+        ("heater", "button_group", "ui.label", "uef"),
+        ("heater", "button_group", "ui.label", "none"),
+        ("finding", "toggle", "hazards.gas_odor", True),
+        ("finding", "toggle", "hazards.tank_leaks", True),
+        ("finding", "button_group", "readings.flame", "lifting"),
+        ("finding", "button_group", "readings.limit_ohms", float("inf")),
+        ("finding", "radio", "work.remedy", "replace_pilot_assembly"),
+        ("part", "selectbox", "old_part.features.connection", "push_in"),
+    ],
+)
+def test_an_answer_moves_no_field_that_somebody_may_be_typing_into(
+    open_page: Callable[..., AppTest],
+    demo_draft: str,
+    step: str,
+    kind: str,
+    path: str,
+    answer: object,
+) -> None:
+    page = open_page(draft=demo_draft, step=step)
+    before = places(page)
+    [field] = [each for each in page.get(kind) if each.key == f"{demo_draft}:{path}"]
+    field.set_value(answer).run()
+    sound(page)
+    after = places(page)
+    assert len(before.keys() & after.keys()) > 1
+    assert {key: way for key, way in before.items() if key in after} == {
+        key: way for key, way in after.items() if key in before
+    }
