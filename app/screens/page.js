@@ -29,8 +29,9 @@
 
   // An answer that comes while somebody types may make his field anew: what he typed goes on there.
   let half = null;
-  const handedIn = ({target}) => setTimeout(() => {
-    if (half && half.field === target && target.isConnected) half = null;
+  const handedIn = ({target, key}) => setTimeout(() => {
+    const left = key || document.activeElement !== target;  // one that is only moved has it again
+    if (half && half.field === target && target.isConnected && left) half = null;
   });
   document.addEventListener("input", ({target}) => {
     if (target.matches(TEXT)) half = {field: target, text: target.value};

@@ -79,6 +79,10 @@ COUNT_ROUNDS = """(() => {
     return answer;
   };
 })()"""
+# What was tapped is under way once the page has drawn itself again and has had time for more.
+BEGUN = """() => { window.looksStill = 0;
+  return new Promise(done => requestAnimationFrame(() => setTimeout(done, 100))); }"""
+LOOK_MS = 40
 QUIET = """() => {
   const moving = each => each.playState === 'running'
     && each.effect.getComputedTiming().endTime < 10_000;  // not what turns for ever
@@ -89,9 +93,9 @@ QUIET = """() => {
     && !document.querySelector('[data-stale="true"], [data-testid="stSkeleton"]')
     && !document.getAnimations().some(moving)
     && document.querySelector('h1, [data-testid="stAlert"]');
-  window.stillSince = still ? (window.stillSince || Date.now()) : null;
-  return still && Date.now() - window.stillSince > window.calm;
-}"""
+  window.looksStill = still ? window.looksStill + 1 : 0;  // looks, not time: a page may be stuck
+  return window.looksStill * LOOK_MS > window.calm;
+}""".replace("LOOK_MS", str(LOOK_MS))
 
 
 def made_patient(page: Page) -> Page:
@@ -124,9 +128,8 @@ def signed_in(
 
 def settle(page: Page) -> None:
     """Wait until the page has answered and has stood still for a moment."""
-    page.evaluate("() => { window.stillSince = null; }")
-    page.wait_for_timeout(100)
-    page.wait_for_function(QUIET, polling=50)
+    page.evaluate(BEGUN)
+    page.wait_for_function(QUIET, polling=LOOK_MS)
 
 
 def opened(page: Page, address: str) -> None:

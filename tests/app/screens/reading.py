@@ -44,10 +44,11 @@ def keys_beside_the_refusal(page: AppTest) -> set[str]:
         keys = {each.key for each in block.children.values() if getattr(each, "key", None)}
         return keys.union(*(all_in(box) for box in boxes(block)[1:]))
 
-    [box] = [
-        box for box in boxes(page.main)
-        if any(getattr(each, "type", "") == "error" for each in box.children.values())
-    ]  # fmt: skip
+    def heads(block: Any) -> bool:
+        """Say whether this is the slot that a refusal stands in, and nothing else."""
+        return [each.type for each in getattr(block, "children", {}).values()] == ["error"]
+
+    [box] = [box for box in boxes(page.main) if any(map(heads, box.children.values()))]
     return all_in(box)
 
 
