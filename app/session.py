@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from uuid import uuid4
 
 import streamlit as st
+from streamlit.runtime.scriptrunner import get_script_run_ctx
 
 from app import quoting, visiting, wiring
 from app.customer_page import customers_view
@@ -42,6 +43,8 @@ if TYPE_CHECKING:
     from app.views.heater import Family
 
 SAID = "said"
+ASKS = "on_scriptrunner_yield"
+"""Where a run asks whether it is to be broken off."""
 TOKEN = "session-token"
 
 
@@ -62,8 +65,28 @@ def units() -> str:
     return asked if asked in (US, SI) else US
 
 
+@contextmanager
+def whole() -> Iterator[None]:
+    """Let what is done inside be done whole, however soon the next tap comes.
+
+    Streamlit breaks a run off at any use of its state once the browser asks for another, also in
+    the midst of what a field or a button does; the next run takes the field's answer for known,
+    and it is lost. So it is asked to wait until this is done; the next run comes right after.
+    """
+    context = get_script_run_ctx(suppress_warning=True)
+    asked = vars(context.script_requests) if context and context.script_requests else None
+    if asked is None or ASKS in asked:
+        yield
+        return
+    asked[ASKS] = lambda: None
+    try:
+        yield
+    finally:
+        del asked[ASKS]
+
+
 def guarded(action: Callable[..., None]) -> Callable[..., None]:
-    """Wrap what a button or field does, so that trouble becomes a message on the page.
+    """Wrap what a button or field does: done whole, and trouble becomes a message on the page.
 
     Parameters
     ----------
@@ -76,10 +99,11 @@ def guarded(action: Callable[..., None]) -> Callable[..., None]:
     """
 
     def quietly(*given: Any) -> None:
-        try:
-            action(*given)
-        except Exception as problem:  # noqa: BLE001 - the last line before a person
-            st.session_state[SAID] = in_words(problem)
+        with whole():
+            try:
+                action(*given)
+            except Exception as problem:  # noqa: BLE001 - the last line before a person
+                st.session_state[SAID] = in_words(problem)
 
     return quietly
 

@@ -27,7 +27,7 @@ class Refused:
 
 
 def said_at(place: str, *fields: str) -> Callable[[Callable[..., None]], Callable[..., None]]:
-    """Wrap what a button does, so that trouble is kept for the form that it stands in.
+    """Wrap what a button does: done whole, and trouble is kept for the form that it stands in.
 
     Parameters
     ----------
@@ -44,12 +44,13 @@ def said_at(place: str, *fields: str) -> Callable[[Callable[..., None]], Callabl
 
     def wrapped(action: Callable[..., None]) -> Callable[..., None]:
         def quietly(*given: Any) -> None:
-            try:
-                action(*given)
-            except Exception as problem:  # noqa: BLE001 - the last line before a person
-                about = problem.field if isinstance(problem, Trouble) else ""
-                kept = Refused(session.in_words(problem), about if about in fields else "")
-                st.session_state[KEY + place.format(*given)] = kept
+            with session.whole():
+                try:
+                    action(*given)
+                except Exception as problem:  # noqa: BLE001 - the last line before a person
+                    about = problem.field if isinstance(problem, Trouble) else ""
+                    kept = Refused(session.in_words(problem), about if about in fields else "")
+                    st.session_state[KEY + place.format(*given)] = kept
 
         return quietly
 
