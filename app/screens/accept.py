@@ -31,6 +31,7 @@ def _answer(
     customer_page.answer(session.shop(), who(), quote, choice, typed, text, session.now())
 
 
+@session.guarded
 def _keep(widget: str, kept: str) -> None:
     """Keep what a field holds apart from it: in another language it is another field."""
     st.session_state[kept] = st.session_state[widget]

@@ -68,6 +68,7 @@ def _take(draft_id: str, kind: PhotoKind, turn: int) -> None:
         )
 
 
+@session.guarded
 def _keep(draft_id: str, kind: PhotoKind, key: str) -> None:
     """Keep what was taken; what is no photo is said here, at the field."""
     given = st.session_state.get(key)

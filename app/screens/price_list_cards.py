@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from app import session
 from app.screens import answers, blocks, marks, price_list_effects
 
 if TYPE_CHECKING:
@@ -32,6 +33,7 @@ def columns(fields: tuple[ColumnField, ...], token: str, supplier: str, *, known
                   on_click=_take, args=(fields, token, supplier))  # fmt: skip
 
 
+@session.guarded
 def _take(fields: tuple[ColumnField, ...], token: str, supplier: str) -> None:
     held = {f.field: st.session_state[f"column-{token}-{supplier}-{f.field}"] for f in fields}
     st.session_state[f"columns-{token}-{supplier}"] = {f: c for f, c in held.items() if c}

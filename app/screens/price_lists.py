@@ -52,6 +52,7 @@ def _asked(actor: Actor) -> None:
                          max_upload_size=price_uploads.LARGEST_MB)  # fmt: skip
 
 
+@session.guarded
 def _keep_supplier() -> None:
     st.query_params[SUPPLIER] = (st.session_state["list-supplier"] or "").strip()
 
