@@ -15,7 +15,8 @@ PORT ?= 8501
 # Tests share the cores, but no more than these: a container may see more than it is given.
 WORKERS ?= auto
 FAST := -n $(WORKERS) --maxprocesses=8 -m "not browser and not bench"
-BROWSER := -n $(WORKERS) --maxprocesses=4 -m "browser and not bench"
+# They wait for a page a third of their time, so that one more than the cores has room.
+BROWSER := -n 3 -m "browser and not bench"
 
 .PHONY: help run demo test test-fast test-browser check bench screenshots clean tools
 
