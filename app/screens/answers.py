@@ -11,7 +11,7 @@ from app.screens import marks
 from app.views.typed import number_shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from app.views.fields import Choice, Field
 
@@ -74,7 +74,7 @@ def following(key: str, value: Any) -> str:
     return turned(key)
 
 
-def place(value: Any, values: list[Any]) -> int | None:
+def place(value: Any, values: Sequence[Any]) -> int | None:
     """Return where a value stands in a list of choices; ``None`` where it does not."""
     return values.index(value) if value in values else None
 

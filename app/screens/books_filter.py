@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
+from app import session
 from app.desk.books import BookFilter
 from app.desk.tallies import AGE_BANDS, STATES
 from app.screens import answers
@@ -51,6 +52,7 @@ def _take_up(people: tuple[str, ...]) -> None:
         st.query_params.clear()
 
 
+@session.guarded
 def _clear() -> None:
     _hold(BookFilter())
 

@@ -50,6 +50,7 @@ def show(actor: Actor, wanted: BookFilter) -> None:
                                disabled=not page.count, width="stretch")  # fmt: skip
 
 
+@session.guarded
 def _turn(wanted: BookFilter, to: int) -> None:
     st.session_state[SKIP] = (wanted, max(to, 0))
 

@@ -34,6 +34,7 @@ def show_page() -> None:
                      disabled=last <= 1, width="stretch")  # fmt: skip
 
 
+@session.guarded
 def _turn(before: int | None) -> None:
     st.session_state["journal-before"] = before
 

@@ -41,6 +41,7 @@ def show() -> None:
     )
 
 
+@session.guarded
 def _switch(key: str) -> None:
     wanted = st.session_state[f"switch-{key}"]
     if wanted is not None:

@@ -26,9 +26,9 @@ def show_page() -> None:
         )
         vans = working.vans()
         last = finding_parts.van_of(actor)
-        van = st.selectbox(
-            "Van", vans, vans.index(last) if last in vans else 0, key="van", bind="query-params"
-        )
+        first = vans.index(last) if last in vans else 0
+        chosen = st.selectbox("Van", vans, first, key="van", bind="query-params")
+        van = chosen or ""  # a shop may keep no stock
         names = {family.slug: family.name for family in working.families()}
         heater = st.selectbox(
             "For this heater",
@@ -52,5 +52,6 @@ def show_page() -> None:
             blocks.write("".join(parts_cards.position(row) for row in rows))
 
 
+@session.guarded
 def _ask(text: str) -> None:
     st.session_state[ASKED] = text

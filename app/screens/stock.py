@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import streamlit as st
 
 from app import reserving, restocking, session
 from app.people.roles import Action
-from app.screens import blocks, finding_parts, marks, set_aside, stock_cards, working
+from app.screens import answers, blocks, finding_parts, marks, set_aside, stock_cards, working
 from app.views.stock import build_at_place, build_held_cards, build_low_cards
-
-if TYPE_CHECKING:
-    pass
 
 WEEKS, PLACE = (4, 8, 13, 26), "van"  # in the address a branch stands where a van does
 
@@ -28,7 +23,7 @@ def show_page() -> None:
         place = st.selectbox(
             "Van or branch",
             places,
-            places.index(own) if own in places else None,
+            answers.place(own, places),
             key=PLACE,
             placeholder="Every place",
             bind="query-params",

@@ -277,3 +277,12 @@ def test_a_measure_of_the_old_part_is_read_in_any_unit_of_its_kind(
     assert shown in text_of(page)
     draft = next(each for each in shop.ledger.drafts.every() if each.draft_id == demo_draft)
     assert draft.payload["old_part"]["features"]["length_in"] == kept
+
+
+def test_a_shop_without_a_van_finds_its_parts(
+    parts: Callable[..., AppTest], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.screens.working.vans", lambda: ())
+    page = parts(q="SE-20104")
+    sound(page)
+    assert "What goes in for SE-20104" in text_of(page)
